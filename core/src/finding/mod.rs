@@ -1,0 +1,90 @@
+//! Findings: remarks about the data that a person should see.
+
+use crate::place::Place;
+
+/// How much a finding matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "lowercase"))]
+#[non_exhaustive]
+pub enum Severity {
+    /// Worth knowing.
+    Note,
+    /// May move the result.
+    Warning,
+    /// Something asked for was refused.
+    Refusal,
+}
+
+/// A remark about the data: what, where, how much, and what to do.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[non_exhaustive]
+pub struct Finding {
+    /// How much it matters.
+    pub severity: Severity,
+    /// A stable word for programs, such as `repeats`.
+    pub code: String,
+    /// One sentence for people.
+    pub message: String,
+    /// Where in the file, if it is about one place.
+    pub place: Option<Place>,
+    /// What it does to the result in dB, where that is known.
+    pub effect_db: Option<f64>,
+    /// What to do about it.
+    pub advice: Option<String>,
+}
+
+impl Finding {
+    /// A finding with a sentence; the rest is added by the `with_` calls.
+    #[must_use]
+    pub fn new(severity: Severity, code: &str, message: impl Into<String>) -> Self {
+        Self {
+            severity,
+            code: code.to_string(),
+            message: message.into(),
+            place: None,
+            effect_db: None,
+            advice: None,
+        }
+    }
+
+    /// A note.
+    #[must_use]
+    pub fn note(code: &str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Note, code, message)
+    }
+
+    /// A warning.
+    #[must_use]
+    pub fn warning(code: &str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Warning, code, message)
+    }
+
+    /// A refusal.
+    #[must_use]
+    pub fn refusal(code: &str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Refusal, code, message)
+    }
+
+    /// With a place.
+    #[must_use]
+    pub fn at(mut self, place: Place) -> Self {
+        self.place = Some(place);
+        self
+    }
+
+    /// With its effect on the result, dB; a value that is not finite is left out.
+    #[must_use]
+    pub fn effect_db(mut self, effect_db: f64) -> Self {
+        self.effect_db = effect_db.is_finite().then_some(effect_db);
+        self
+    }
+
+    /// With advice.
+    #[must_use]
+    pub fn advice(mut self, advice: impl Into<String>) -> Self {
+        self.advice = Some(advice.into());
+        self
+    }
+}

@@ -1,0 +1,9 @@
+//! Intake: sources of text, the contract of adapters, and the registry that holds them.
+
+pub mod adapter;
+pub mod registry;
+pub mod source;
+
+pub use adapter::{Adapter, Confidence, Description, Head, Intake, Look, ReadOptions, Yield};
+pub use registry::{Candidate, Registry};
+pub use source::Source;

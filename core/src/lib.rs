@@ -1,0 +1,25 @@
+//! Reduction of over-the-air antenna chamber measurements: samples over the sphere in two polarisations become total
+//! radiated power and its kin.
+//!
+//! ```text
+//! bytes ──adapter──▶ Readings ──assemble──▶ Sphere ──correct──▶ Sphere ──fill──▶ Sphere ──reduce──▶ Reduction ──compare──▶ Comparison
+//! ```
+//!
+//! Each step is a plain function of its input and its options, and appends to the history what it did. Folders stand in the order
+//! in which the data flows; each uses only those before it.
+
+pub mod error;
+pub mod finding;
+pub mod history;
+pub mod intake;
+pub mod limits;
+pub mod model;
+pub mod place;
+pub mod unit;
+
+pub use error::{Error, Group, Result};
+pub use finding::{Finding, Severity};
+pub use limits::Limits;
+pub use model::*;
+pub use place::{Excerpt, Place};
+pub use unit::Frequency;

@@ -1,0 +1,15 @@
+//! The model: directions, quantities, grids, samples, readings, curves and spheres.
+
+pub mod curve;
+pub mod grid;
+pub mod quantity;
+pub mod readings;
+pub mod sample;
+pub mod sphere;
+
+pub use curve::Curve;
+pub use grid::{Direction, EqualAngleGrid, Grid, ListedGrid};
+pub use quantity::{FieldScale, Quantity};
+pub use readings::{Reading, Readings, Value};
+pub use sample::{Mark, Polarisation, State};
+pub use sphere::{Bound, Data, Layout, Sphere};
