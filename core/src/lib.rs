@@ -8,6 +8,7 @@
 //! Each step is a plain function of its input and its options, and appends to the history what it did. Folders stand in the order
 //! in which the data flows; each uses only those before it.
 
+pub mod assemble;
 pub mod error;
 pub mod finding;
 pub mod history;

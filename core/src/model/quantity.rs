@@ -33,6 +33,8 @@ pub enum Quantity {
     InstrumentLevel,
     /// Complex far field.
     Field(FieldScale),
+    /// Power without a scale, as the squares of a relative field: only ratios can be given.
+    Relative,
 }
 
 impl Quantity {
@@ -46,6 +48,7 @@ impl Quantity {
             Self::ReceivedPower => "received",
             Self::InstrumentLevel => "level",
             Self::Field(_) => "field",
+            Self::Relative => "relative",
         }
     }
 

@@ -219,6 +219,12 @@ impl Readings {
         self.value.is_empty()
     }
 
+    /// True where at least one reading is of this polarisation.
+    #[must_use]
+    pub fn has_polarisation(&self, polarisation: Polarisation) -> bool {
+        self.polarisation.contains(&polarisation)
+    }
+
     /// True where at least one reading carries a mark.
     #[must_use]
     pub fn has_marks(&self) -> bool {

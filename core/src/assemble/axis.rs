@@ -1,0 +1,172 @@
+//! Nominal axes: the uniform axes nearest to the directions as read.
+
+use crate::model::{EqualAngleGrid, Readings};
+use std::collections::HashSet;
+
+/// Most θ intervals that are tried: a step of 0.05°.
+const MAX_INTERVALS: usize = 3600;
+/// Fewer φ angles than this make no sphere.
+const MIN_PHI_COUNT: usize = 3;
+
+/// An equal-angle grid that all directions lie on.
+pub(crate) struct Found {
+    pub grid: EqualAngleGrid,
+    pub deviation_deg: f64,
+}
+
+/// Finds the coarsest equal-angle grid that every direction lies on, or says why there is none.
+pub(crate) fn find(runs: &[Readings], snap_deg: f64) -> Result<Found, String> {
+    let thetas = distinct(super::folded(runs).map(|f| f.theta_deg));
+    let (intervals, theta_deviation) = theta_axis(&thetas, snap_deg)
+        .ok_or_else(|| format!("θ does not run in equal steps that divide 180° (within {snap_deg}°)"))?;
+    let snap = effective_snap(180.0 / intervals as f64, snap_deg);
+    let at_pole = |theta_deg: f64| theta_deg <= snap || theta_deg >= 180.0 - snap;
+    let phis = distinct(super::folded(runs).filter(|f| !at_pole(f.theta_deg)).map(|f| f.phi_deg));
+    let (phi_count, start, phi_deviation) = phi_axis(&phis, snap_deg)
+        .ok_or_else(|| format!("φ does not run in equal steps that divide 360° (within {snap_deg}°)"))?;
+    if phi_count < MIN_PHI_COUNT {
+        return Err(format!("only {phi_count} different φ: a cut or two, not a sphere"));
+    }
+    let grid = EqualAngleGrid::try_new(intervals, phi_count, start).map_err(|e| e.to_string())?;
+    let mut present: HashSet<(usize, usize)> = HashSet::new();
+    let mut last = None;
+    for f in super::folded(runs) {
+        let ring = (f.theta_deg * intervals as f64 / 180.0).round() as usize;
+        let cell = if grid.is_pole(ring) {
+            (ring, 0)
+        } else {
+            (ring, super::column(&grid, f.phi_deg))
+        };
+        if last != Some(cell) {
+            present.insert(cell);
+            last = Some(cell);
+        }
+    }
+    let product = (intervals - 1) * phi_count + 2;
+    if 2 * present.len() < product {
+        return Err(format!(
+            "only {} of the {product} directions of a {}° × {}° grid are there",
+            present.len(),
+            grid.theta_step_deg(),
+            grid.phi_step_deg()
+        ));
+    }
+    Ok(Found {
+        grid,
+        deviation_deg: theta_deviation.max(phi_deviation),
+    })
+}
+
+/// Distinct values in ascending order. Files repeat few values many times: a small table keeps most repeats out.
+fn distinct(values: impl Iterator<Item = f64>) -> Vec<f64> {
+    const SLOTS: usize = 4096;
+    let mut seen = vec![f64::NAN; SLOTS];
+    let mut all = Vec::new();
+    for value in values {
+        let hash = (value.to_bits().wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 52) as usize;
+        if seen[hash] != value {
+            seen[hash] = value;
+            all.push(value);
+        }
+    }
+    all.sort_unstable_by(f64::total_cmp);
+    all.dedup();
+    all
+}
+
+/// A step below four times the snap distance needs a smaller one, or neighbours could not be told apart.
+fn effective_snap(step_deg: f64, snap_deg: f64) -> f64 {
+    snap_deg.min(step_deg / 4.0)
+}
+
+/// Smallest N ≥ 2 with every θ within the snap distance of a multiple of 180°/N, and the largest deviation.
+fn theta_axis(thetas: &[f64], snap_deg: f64) -> Option<(usize, f64)> {
+    (2..=MAX_INTERVALS).find_map(|n| {
+        let step = 180.0 / n as f64;
+        let snap = effective_snap(step, snap_deg);
+        largest_deviation(thetas, step, 0.0, snap).map(|d| (n, d))
+    })
+}
+
+/// Smallest M with every φ within the snap distance of start + a multiple of 360°/M; the start, and the largest deviation.
+fn phi_axis(phis: &[f64], snap_deg: f64) -> Option<(usize, f64, f64)> {
+    let first = *phis.first()?;
+    (1..=2 * MAX_INTERVALS).find_map(|m| {
+        let step = 360.0 / m as f64;
+        let snap = effective_snap(step, snap_deg);
+        if let Some(d) = largest_deviation(phis, step, 0.0, snap) {
+            return Some((m, 0.0, d));
+        }
+        // Centre of the residuals about that of the first φ, in the order of the sorted axis.
+        let (mut low, mut high) = (0.0_f64, 0.0_f64);
+        for phi in phis {
+            let r = residual(*phi - first, step);
+            low = low.min(r);
+            high = high.max(r);
+        }
+        if high - low > 2.0 * snap {
+            return None;
+        }
+        let start = (first + (low + high) / 2.0).rem_euclid(step);
+        // A start is a round number in a positioner's table.
+        let start = (start * 1e3).round() / 1e3;
+        let start = if start >= step { 0.0 } else { start };
+        largest_deviation(phis, step, start, snap).map(|d| (m, start, d))
+    })
+}
+
+/// Largest distance of the values from start + multiples of the step; `None` as soon as one exceeds the snap distance.
+fn largest_deviation(values: &[f64], step: f64, start: f64, snap: f64) -> Option<f64> {
+    let mut largest = 0.0_f64;
+    for value in values {
+        let d = residual(value - start, step).abs();
+        if d > snap {
+            return None;
+        }
+        largest = largest.max(d);
+    }
+    Some(largest)
+}
+
+/// Signed distance to the nearest multiple of the step.
+fn residual(value: f64, step: f64) -> f64 {
+    value - (value / step).round() * step
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn axis(n: usize, from: usize, to: usize, jitter: f64) -> Vec<f64> {
+        (from..=to)
+            .map(|i| 180.0 * i as f64 / n as f64 + jitter * [0.0, 1.0, -1.0, 0.5][i % 4])
+            .collect()
+    }
+
+    #[test]
+    fn the_step_fixes_the_intervals() {
+        for n in [2, 6, 9, 12, 15, 18, 24, 36, 180, 360] {
+            let whole = theta_axis(&axis(n, 0, n, 0.0), 0.1);
+            assert_eq!(whole.map(|w| w.0), Some(n));
+            if n > 4 {
+                // Without poles, or without the lower part, N stays what the step says.
+                assert_eq!(theta_axis(&axis(n, 1, n - 1, 0.0), 0.1).map(|w| w.0), Some(n));
+            }
+        }
+        let jittered = theta_axis(&axis(12, 0, 12, 0.08), 0.1);
+        assert_eq!(jittered.map(|j| j.0), Some(12));
+        assert!(jittered.is_some_and(|j| (j.1 - 0.08).abs() < 1e-9));
+        assert_eq!(theta_axis(&[0.0, 25.0, 50.0, 75.0, 100.0], 0.1).map(|w| w.0), Some(36));
+        assert_eq!(theta_axis(&[0.0, 33.312, 77.777], 0.001), None);
+    }
+
+    #[test]
+    fn phi_may_start_off_zero() {
+        let phis: Vec<f64> = (0..24).map(|j| 7.5 + 15.0 * f64::from(j)).collect();
+        assert_eq!(phi_axis(&phis, 0.1).map(|p| (p.0, p.1)), Some((24, 7.5)));
+        let phis: Vec<f64> = (0..24).map(|j| 15.0 * f64::from(j)).collect();
+        assert_eq!(phi_axis(&phis, 0.1).map(|p| (p.0, p.1)), Some((24, 0.0)));
+        // Read-backs just below 360° belong to 0°.
+        assert_eq!(phi_axis(&[0.02, 90.0, 179.95, 270.0, 359.97], 0.1).map(|p| p.0), Some(4));
+    }
+}
