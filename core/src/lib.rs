@@ -9,6 +9,7 @@
 //! in which the data flows; each uses only those before it.
 
 pub mod assemble;
+pub mod correct;
 pub mod error;
 pub mod finding;
 pub mod history;
@@ -16,6 +17,7 @@ pub mod intake;
 pub mod limits;
 pub mod model;
 pub mod place;
+pub mod rule;
 pub mod unit;
 
 pub use error::{Error, Group, Result};

@@ -157,7 +157,7 @@ mod tests {
         assert_eq!(jittered.map(|j| j.0), Some(12));
         assert!(jittered.is_some_and(|j| (j.1 - 0.08).abs() < 1e-9));
         assert_eq!(theta_axis(&[0.0, 25.0, 50.0, 75.0, 100.0], 0.1).map(|w| w.0), Some(36));
-        assert_eq!(theta_axis(&[0.0, 33.312, 77.777], 0.001), None);
+        assert_eq!(theta_axis(&[0.0, 33.312_19, 77.777_43], 1e-6), None);
     }
 
     #[test]

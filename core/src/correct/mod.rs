@@ -1,0 +1,6 @@
+//! Corrections of a sphere: the range loss, and from field to power.
+
+pub mod field;
+pub mod range;
+
+pub use range::RangeLoss;
