@@ -11,6 +11,8 @@
 pub mod assemble;
 pub mod correct;
 pub mod error;
+pub mod figure;
+pub mod fill;
 pub mod finding;
 pub mod history;
 pub mod intake;
