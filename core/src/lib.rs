@@ -19,6 +19,7 @@ pub mod intake;
 pub mod limits;
 pub mod model;
 pub mod place;
+pub mod reduce;
 pub mod rule;
 pub mod unit;
 

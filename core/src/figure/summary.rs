@@ -37,7 +37,7 @@ pub fn summarise(channels: &[&[Figure]]) -> Vec<Figure> {
         let mut mean_figure = match (value, sensitivity) {
             (Some(v), false) => Figure::from_linear(average, Unit::Dbm, v, low, high),
             // linear() of a sensitivity is in 1/mW·10⁻³: only its reciprocal is looked at.
-            (Some(q), true) => Figure::from_linear(average, Unit::Dbm, reciprocal(q), high.map(reciprocal), low.map(reciprocal)),
+            (Some(q), true) => Figure::from_linear(average, Unit::Dbm, reciprocal(q), low.map(reciprocal), high.map(reciprocal)),
             (None, _) => Figure::refused(average, Unit::Dbm, "a channel has no value"),
         };
         let first = all.first().copied();

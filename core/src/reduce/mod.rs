@@ -1,0 +1,262 @@
+//! The line itself: assemble → correct → fill → rule → figures, findings and history.
+
+mod notes;
+mod options;
+mod result;
+
+pub use options::ReduceOptions;
+pub use result::{ChannelResult, Reduction, Verdict};
+
+use crate::assemble;
+use crate::correct::{field, range};
+use crate::error::{Error, Result};
+use crate::figure::{self, Channel, Figure, FigureState, Given};
+use crate::fill;
+use crate::finding::Finding;
+use crate::history::{History, Step};
+use crate::limits::Limits;
+use crate::model::{Grid, Quantity, Readings, Sphere, State};
+use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice, half_with_clenshaw_curtis};
+use crate::unit::level;
+
+/// A sphere ready to be reduced: assembled, corrected, in powers; with findings and history so far.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Prepared {
+    /// The sphere.
+    pub sphere: Sphere,
+    /// Remarks so far.
+    pub findings: Vec<Finding>,
+    /// Steps so far.
+    pub history: History,
+}
+
+/// Assembles the readings of one run, applies the range loss, and turns fields into powers.
+///
+/// # Errors
+/// - as [`assemble::assemble`] and [`range::apply`];
+/// - Domain: a grid that is not equal-angle, which no rule of this version integrates.
+pub fn prepare(readings: &[Readings], options: &ReduceOptions, limits: &Limits) -> Result<Prepared> {
+    let assembled = assemble::assemble(readings, options.snap_deg, limits)?;
+    if let Grid::Listed(grid) = assembled.sphere.grid() {
+        let source = readings.first().map_or("", Readings::source);
+        return Err(Error::domain(format!(
+            "the directions are not an equal-angle grid: {}; listed directions cannot be integrated yet",
+            grid.reason()
+        ))
+        .hint("export the samples on a grid with equal θ steps that divide 180° and equal φ steps that divide 360°; read-backs may be off by --snap-deg")
+        .at(crate::Place::in_source(source)));
+    }
+    let mut history = vec![assembled.step];
+    let (sphere, step) = range::apply(assembled.sphere, options.range.as_ref())?;
+    history.extend(step);
+    let (sphere, step) = field::to_power(sphere)?;
+    history.extend(step);
+    Ok(Prepared {
+        sphere,
+        findings: assembled.findings,
+        history,
+    })
+}
+
+/// Reduces the readings of one run: [`prepare`], then [`reduce`].
+///
+/// # Errors
+/// As these.
+///
+/// ```
+/// use spheresum_core::{Limits, Mark, Polarisation, Quantity, Reading, Readings, Value};
+/// use spheresum_core::reduce::{ReduceOptions, reduce_readings};
+///
+/// // A z dipole with 0 dBm TRP on a 30° grid: EIRP = 1.5 mW sin²θ, all of it in theta.
+/// let limits = Limits::default();
+/// let mut readings = Readings::new("dipole", Quantity::Eirp, &limits);
+/// let frequency = readings.frequency_index(None, &limits)?;
+/// for i in 0..=6 {
+///     for j in 0..12 {
+///         let theta_deg = 30.0 * f64::from(i);
+///         let sine = theta_deg.to_radians().sin();
+///         for (polarisation, power) in [(Polarisation::Theta, 1.5e-3 * sine * sine), (Polarisation::Phi, 0.0)] {
+///             readings.push(Reading {
+///                 frequency,
+///                 theta_deg,
+///                 phi_deg: 30.0 * f64::from(j),
+///                 polarisation,
+///                 value: Value::Power(power),
+///                 mark: Mark::Exact,
+///                 line: 0,
+///             })?;
+///         }
+///     }
+/// }
+/// let reduction = reduce_readings(&[readings], &ReduceOptions::default(), &limits)?;
+/// let trp = reduction.channels[0].figure("trp").and_then(|f| f.value);
+/// // The sine rule reads a z dipole 0.0044 dB high on a 30° grid.
+/// assert!(trp.is_some_and(|v| (v - 0.00436).abs() < 1e-5));
+/// # Ok::<(), spheresum_core::Error>(())
+/// ```
+pub fn reduce_readings(readings: &[Readings], options: &ReduceOptions, limits: &Limits) -> Result<Reduction> {
+    reduce(prepare(readings, options, limits)?, options)
+}
+
+/// Fills gaps, integrates, and gives all figures.
+///
+/// # Errors
+/// - Usage: options that contradict each other, a figure name that is unknown or does not exist for the quantity;
+/// - Domain: a quantity that has no figures before its range loss is applied.
+pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> {
+    let Prepared {
+        sphere,
+        mut findings,
+        mut history,
+    } = prepared;
+    options.check()?;
+    let Some(grid) = sphere.grid().equal_angle().copied() else {
+        return Err(Error::domain("listed directions cannot be integrated yet"));
+    };
+    if sphere.quantity().needs_range_loss() || sphere.quantity().is_complex() {
+        return Err(Error::usage("apply the range loss, and turn fields into powers, before reducing"));
+    }
+    let specs = wanted(sphere.quantity(), options)?;
+    let sphere = supply_eis_max(sphere, options.eis_max_dbm)?;
+    let filled = fill::fill(sphere, options.fill)?;
+    findings.extend(filled.findings);
+    history.push(filled.step);
+    let sphere = filled.sphere;
+    let rule = match options.rule {
+        RuleChoice::Fixed(rule) => rule,
+        RuleChoice::Auto => Rule::auto(&grid, poles_read(&sphere)),
+    };
+    if rule == Rule::ClenshawCurtis && options.edges == EdgesChoice::Fixed(Edges::Half) {
+        return Err(half_with_clenshaw_curtis());
+    }
+    let given = Given {
+        conducted_power_w: options.conducted_power_dbm.map(level::w_from_dbm),
+        accepted_power_w: options.accepted_power_dbm.map(level::w_from_dbm),
+    };
+    let mut channels = Vec::with_capacity(sphere.frequencies().len());
+    let mut notes = notes::Notes::default();
+    for (f, frequency) in sphere.frequencies().iter().enumerate() {
+        let share = filled.missing.share.get(f).map_or(&[][..], Vec::as_slice);
+        let Some(mut channel) = Channel::new(&sphere, f, rule, options.edges, given, share, options.max_missing_percent / 100.0)
+        else {
+            return Err(Error::usage("only powers on an equal-angle grid are integrated"));
+        };
+        channel.rises_into_gap = filled.missing.rises.get(f).copied().unwrap_or(false);
+        let figures: Vec<Figure> = specs.iter().map(|s| (s.compute)(&channel, s.name)).collect();
+        notes.look_at(&channel, &figures, share);
+        channels.push(ChannelResult {
+            frequency_hz: *frequency,
+            figures,
+        });
+    }
+    findings.extend(notes.into_findings(&sphere));
+    let by_channel: Vec<&[Figure]> = channels.iter().map(|c| c.figures.as_slice()).collect();
+    let mut summary = figure::summarise(&by_channel);
+    if let Some(names) = &options.figures {
+        summary.retain(|f| names.contains(&f.name) || names.iter().any(|n| f.name.starts_with(&format!("{n}_"))));
+    }
+    history.push(options.step(rule));
+    Ok(Reduction {
+        quantity: sphere.quantity(),
+        rule,
+        edges: options.edges,
+        fill: options.fill,
+        verdict: Verdict::NotAssessed,
+        channels,
+        summary,
+        findings,
+        history,
+        sphere,
+    })
+}
+
+/// True where both pole rings were read, in every polarisation that was read at all.
+fn poles_read(sphere: &Sphere) -> bool {
+    let (frequencies, polarisations, directions) = sphere.states().dim();
+    (0..frequencies).all(|f| {
+        (0..polarisations).all(|p| {
+            [0, directions - 1]
+                .into_iter()
+                .all(|d| sphere.states()[(f, p, d)] != State::Missing)
+        })
+    })
+}
+
+/// Where a link was lost at a level that is unknown, `--eis-max-dbm` says which it was.
+fn supply_eis_max(sphere: Sphere, eis_max_dbm: Option<f64>) -> Result<Sphere> {
+    let Some(eis_max_dbm) = eis_max_dbm else { return Ok(sphere) };
+    if sphere.quantity() != Quantity::Eis {
+        return Err(Error::usage("a largest EIS was given for readings that are no sensitivities").hint("leave out --eis-max-dbm"));
+    }
+    let inverse = 1.0 / level::w_from_dbm(eis_max_dbm);
+    let mut parts = sphere.into_parts();
+    for bound in &mut parts.bounds {
+        if bound.upper.is_none() && parts.states[bound.at] == State::AtLeast {
+            bound.upper = Some(inverse.max(bound.lower));
+        }
+    }
+    parts.build()
+}
+
+fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<figure::Spec>> {
+    let given = Given {
+        conducted_power_w: options.conducted_power_dbm,
+        accepted_power_w: options.accepted_power_dbm,
+    };
+    let all = figure::specs();
+    let Some(names) = &options.figures else {
+        return Ok(all
+            .into_iter()
+            .filter(|s| (s.applies)(quantity) && !(s.optional)(&given, quantity))
+            .collect());
+    };
+    names
+        .iter()
+        .map(|name| {
+            let Some(spec) = all.iter().find(|s| s.name == name) else {
+                let known: Vec<&str> = all.iter().map(|s| s.name).collect();
+                return Err(Error::usage(format!("there is no figure {name:?}")).hint(format!("figures: {}", known.join(", "))));
+            };
+            if !(spec.applies)(quantity) {
+                let fitting: Vec<&str> = all.iter().filter(|s| (s.applies)(quantity)).map(|s| s.name).collect();
+                return Err(Error::usage(format!("the figure {name} does not exist for readings of {quantity}"))
+                    .hint(format!("figures of {quantity}: {}", fitting.join(", "))));
+            }
+            Ok(*spec)
+        })
+        .collect()
+}
+
+impl Reduction {
+    /// Figures that were refused and that this reduction stands or falls with: those asked for by name, otherwise the headline.
+    #[must_use]
+    pub fn decisive_refusals(&self, options: &ReduceOptions) -> Vec<&Figure> {
+        let headline = figure::headline(self.quantity);
+        self.channels
+            .iter()
+            .flat_map(|c| &c.figures)
+            .filter(|f| f.state == FigureState::Refused)
+            .filter(|f| match &options.figures {
+                Some(names) => names.contains(&f.name),
+                None => f.name == headline,
+            })
+            .collect()
+    }
+}
+
+/// The step of the history for a reduction by these options.
+impl ReduceOptions {
+    fn step(&self, rule: Rule) -> Step {
+        let mut step = Step::new("reduce")
+            .option("rule", Some(self.rule))
+            .option("edges", Some(self.edges))
+            .option("max-missing", Some(self.max_missing_percent))
+            .option("eis-max-dbm", self.eis_max_dbm)
+            .option("conducted-power-dbm", self.conducted_power_dbm)
+            .option("accepted-power-dbm", self.accepted_power_dbm)
+            .option("figures", self.figures.as_ref().map(|f| f.join(",")));
+        step.note(format!("integrated with the rule {rule}"));
+        step
+    }
+}
