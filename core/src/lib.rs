@@ -9,7 +9,10 @@
 //! in which the data flows; each uses only those before it.
 
 pub mod assemble;
+pub mod compare;
 pub mod correct;
+#[cfg(feature = "json")]
+pub mod document;
 pub mod error;
 pub mod figure;
 pub mod fill;

@@ -7,6 +7,9 @@ pub mod readings;
 pub mod sample;
 pub mod sphere;
 
+/// The complex number of fields, so that an adapter needs no other crate for it.
+pub use num_complex::Complex64;
+
 pub use curve::Curve;
 pub use grid::{Direction, EqualAngleGrid, Grid, ListedGrid};
 pub use quantity::{FieldScale, Quantity};

@@ -101,6 +101,21 @@ impl Readings {
         Ok(self.frequencies.len() - 1)
     }
 
+    /// Makes room for `more` readings, at most up to the limit. For what an adapter knows from the size of its source; a count
+    /// that a file claims is not to be trusted.
+    pub fn reserve(&mut self, more: usize) {
+        let more = more.min(self.max_readings.saturating_sub(self.value.len()));
+        self.theta_deg.reserve(more);
+        self.phi_deg.reserve(more);
+        self.frequency.reserve(more);
+        self.polarisation.reserve(more);
+        self.value.reserve(more);
+        self.line.reserve(more);
+        if self.quantity.is_complex() {
+            self.imaginary.reserve(more);
+        }
+    }
+
     /// Appends a reading.
     ///
     /// # Errors

@@ -1,0 +1,60 @@
+//! Reducing several runs alike: one rule, one window form, one fill method.
+
+use crate::error::Result;
+use crate::model::State;
+use crate::reduce::{Prepared, ReduceOptions, Reduction, reduce};
+use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice};
+
+/// Reduces all runs with the same rule and window form.
+///
+/// Where `auto` would choose differently for different runs: the sine rule if any run lacks a pole ring, otherwise
+/// Clenshaw–Curtis; exact edges if the θ steps differ.
+///
+/// # Errors
+/// As [`reduce`], for the first run that fails.
+pub fn reduce_together(runs: Vec<Prepared>, options: &ReduceOptions) -> Result<Vec<Reduction>> {
+    let mut common = options.clone();
+    if common.rule == RuleChoice::Auto {
+        common.rule = RuleChoice::Fixed(common_rule(&runs, options.edges));
+    }
+    if common.edges == EdgesChoice::Auto && steps_differ(&runs) {
+        common.edges = EdgesChoice::Fixed(Edges::Exact);
+    }
+    runs.into_iter().map(|run| reduce(run, &common)).collect()
+}
+
+fn common_rule(runs: &[Prepared], edges: EdgesChoice) -> Rule {
+    if edges == EdgesChoice::Fixed(Edges::Half) {
+        return Rule::Sine;
+    }
+    let mut rules = runs.iter().filter_map(|run| {
+        let grid = run.sphere.grid().equal_angle()?;
+        let states = run.sphere.states();
+        let (_, _, directions) = states.dim();
+        let poles_read = states
+            .outer_iter()
+            .all(|f| f.outer_iter().all(|p| p[0] != State::Missing && p[directions - 1] != State::Missing));
+        Some((Rule::auto(grid, poles_read), poles_read))
+    });
+    let Some((first, mut poles)) = rules.next() else {
+        return Rule::Sine;
+    };
+    let mut same = true;
+    for (rule, read) in rules {
+        same &= rule == first;
+        poles &= read;
+    }
+    if same {
+        first
+    } else if poles {
+        Rule::ClenshawCurtis
+    } else {
+        Rule::Sine
+    }
+}
+
+fn steps_differ(runs: &[Prepared]) -> bool {
+    let mut steps = runs.iter().filter_map(|r| r.sphere.grid().equal_angle().map(|g| g.intervals()));
+    let first = steps.next();
+    steps.any(|n| Some(n) != first)
+}

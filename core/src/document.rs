@@ -1,0 +1,113 @@
+//! The two JSON documents: a reduction, and a comparison.
+
+use crate::compare::TestResult;
+use crate::error::{Error, Result};
+use crate::finding::Finding;
+use crate::reduce::Reduction;
+
+/// Schema of [`ReductionDocument`].
+pub const REDUCTION_SCHEMA: &str = "spheresum.reduction/1";
+/// Schema of [`ComparisonDocument`].
+pub const COMPARISON_SCHEMA: &str = "spheresum.comparison/1";
+
+/// The program that wrote a document.
+#[derive(Clone, Copy, Debug, serde::Serialize)]
+pub struct Program {
+    /// Its name.
+    pub name: &'static str,
+    /// Its version.
+    pub version: &'static str,
+}
+
+/// This program.
+pub const PROGRAM: Program = Program {
+    name: "spheresum",
+    version: env!("CARGO_PKG_VERSION"),
+};
+
+/// A file that a run was made of.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Input {
+    /// Its path, as it was given.
+    pub path: String,
+    /// SHA-256 of its bytes, hexadecimal.
+    pub sha256: String,
+    /// Id of the adapter that read it.
+    pub adapter: String,
+    /// What it holds.
+    pub quantity: String,
+}
+
+/// A run: its name, its files and its reduction.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct Run {
+    /// Its name.
+    pub name: String,
+    /// Its files.
+    pub inputs: Vec<Input>,
+    /// Its reduction; the fields stand beside the name.
+    #[serde(flatten)]
+    pub reduction: Reduction,
+}
+
+/// JSON document of `reduce`: always a list of runs.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct ReductionDocument<'a> {
+    /// [`REDUCTION_SCHEMA`].
+    pub schema: &'static str,
+    /// Who wrote it.
+    pub program: Program,
+    /// The runs.
+    pub runs: &'a [Run],
+}
+
+/// JSON document of `compare`.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct ComparisonDocument<'a> {
+    /// [`COMPARISON_SCHEMA`].
+    pub schema: &'static str,
+    /// Who wrote it.
+    pub program: Program,
+    /// The run that all others are compared with.
+    pub reference: &'a Run,
+    /// The others.
+    pub tests: &'a [TestResult],
+    /// The others' own reductions, in the same order.
+    pub runs: &'a [Run],
+    /// Remarks on the comparison as a whole.
+    pub findings: &'a [Finding],
+}
+
+/// The reduction document as JSON text, with a line feed at the end.
+///
+/// # Errors
+/// Usage, should a value not be representable in JSON.
+pub fn reduction_json(runs: &[Run]) -> Result<String> {
+    to_text(&ReductionDocument {
+        schema: REDUCTION_SCHEMA,
+        program: PROGRAM,
+        runs,
+    })
+}
+
+/// The comparison document as JSON text, with a line feed at the end.
+///
+/// # Errors
+/// Usage, should a value not be representable in JSON.
+pub fn comparison_json(reference: &Run, tests: &[TestResult], runs: &[Run], findings: &[Finding]) -> Result<String> {
+    to_text(&ComparisonDocument {
+        schema: COMPARISON_SCHEMA,
+        program: PROGRAM,
+        reference,
+        tests,
+        runs,
+        findings,
+    })
+}
+
+fn to_text(document: &impl serde::Serialize) -> Result<String> {
+    let mut text = serde_json::to_string_pretty(document)
+        .map_err(|e| Error::usage("the result cannot be written as JSON").caused_by(e))?;
+    text.push('\n');
+    Ok(text)
+}
