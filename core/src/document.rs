@@ -94,7 +94,12 @@ pub fn reduction_json(runs: &[Run]) -> Result<String> {
 ///
 /// # Errors
 /// Usage, should a value not be representable in JSON.
-pub fn comparison_json(reference: &Run, tests: &[TestResult], runs: &[Run], findings: &[Finding]) -> Result<String> {
+pub fn comparison_json(
+    reference: &Run,
+    tests: &[TestResult],
+    runs: &[Run],
+    findings: &[Finding],
+) -> Result<String> {
     to_text(&ComparisonDocument {
         schema: COMPARISON_SCHEMA,
         program: PROGRAM,

@@ -175,7 +175,6 @@ impl Error {
     pub fn place(&self) -> Option<&Place> {
         self.0.place.as_ref()
     }
-
 }
 
 #[cfg(test)]

@@ -47,7 +47,11 @@ impl Excerpt {
         let start = line.floor_char_boundary(start.min(line.len()));
         let end = line.ceil_char_boundary(end.min(line.len())).max(start);
         let half = Self::MAX_CHARS / 2;
-        let from = line[..start].char_indices().rev().nth(half - 1).map_or(0, |(at, _)| at);
+        let from = line[..start]
+            .char_indices()
+            .rev()
+            .nth(half - 1)
+            .map_or(0, |(at, _)| at);
         let to = line[from..]
             .char_indices()
             .nth(Self::MAX_CHARS)

@@ -17,15 +17,23 @@ pub(crate) struct Found {
 /// Finds the coarsest equal-angle grid that every direction lies on, or says why there is none.
 pub(crate) fn find(runs: &[Readings], snap_deg: f64) -> Result<Found, String> {
     let thetas = distinct(super::folded(runs).map(|f| f.theta_deg));
-    let (intervals, theta_deviation) = theta_axis(&thetas, snap_deg)
-        .ok_or_else(|| format!("θ does not run in equal steps that divide 180° (within {snap_deg}°)"))?;
+    let (intervals, theta_deviation) = theta_axis(&thetas, snap_deg).ok_or_else(|| {
+        format!("θ does not run in equal steps that divide 180° (within {snap_deg}°)")
+    })?;
     let snap = effective_snap(180.0 / intervals as f64, snap_deg);
     let at_pole = |theta_deg: f64| theta_deg <= snap || theta_deg >= 180.0 - snap;
-    let phis = distinct(super::folded(runs).filter(|f| !at_pole(f.theta_deg)).map(|f| f.phi_deg));
-    let (phi_count, start, phi_deviation) = phi_axis(&phis, snap_deg)
-        .ok_or_else(|| format!("φ does not run in equal steps that divide 360° (within {snap_deg}°)"))?;
+    let phis = distinct(
+        super::folded(runs)
+            .filter(|f| !at_pole(f.theta_deg))
+            .map(|f| f.phi_deg),
+    );
+    let (phi_count, start, phi_deviation) = phi_axis(&phis, snap_deg).ok_or_else(|| {
+        format!("φ does not run in equal steps that divide 360° (within {snap_deg}°)")
+    })?;
     if phi_count < MIN_PHI_COUNT {
-        return Err(format!("only {phi_count} different φ: a cut or two, not a sphere"));
+        return Err(format!(
+            "only {phi_count} different φ: a cut or two, not a sphere"
+        ));
     }
     let grid = EqualAngleGrid::try_new(intervals, phi_count, start).map_err(|e| e.to_string())?;
     let mut present: HashSet<(usize, usize)> = HashSet::new();
@@ -150,13 +158,19 @@ mod tests {
             assert_eq!(whole.map(|w| w.0), Some(n));
             if n > 4 {
                 // Without poles, or without the lower part, N stays what the step says.
-                assert_eq!(theta_axis(&axis(n, 1, n - 1, 0.0), 0.1).map(|w| w.0), Some(n));
+                assert_eq!(
+                    theta_axis(&axis(n, 1, n - 1, 0.0), 0.1).map(|w| w.0),
+                    Some(n)
+                );
             }
         }
         let jittered = theta_axis(&axis(12, 0, 12, 0.08), 0.1);
         assert_eq!(jittered.map(|j| j.0), Some(12));
         assert!(jittered.is_some_and(|j| (j.1 - 0.08).abs() < 1e-9));
-        assert_eq!(theta_axis(&[0.0, 25.0, 50.0, 75.0, 100.0], 0.1).map(|w| w.0), Some(36));
+        assert_eq!(
+            theta_axis(&[0.0, 25.0, 50.0, 75.0, 100.0], 0.1).map(|w| w.0),
+            Some(36)
+        );
         assert_eq!(theta_axis(&[0.0, 33.312_19, 77.777_43], 1e-6), None);
     }
 
@@ -167,6 +181,9 @@ mod tests {
         let phis: Vec<f64> = (0..24).map(|j| 15.0 * f64::from(j)).collect();
         assert_eq!(phi_axis(&phis, 0.1).map(|p| (p.0, p.1)), Some((24, 0.0)));
         // Read-backs just below 360° belong to 0°.
-        assert_eq!(phi_axis(&[0.02, 90.0, 179.95, 270.0, 359.97], 0.1).map(|p| p.0), Some(4));
+        assert_eq!(
+            phi_axis(&[0.02, 90.0, 179.95, 270.0, 359.97], 0.1).map(|p| p.0),
+            Some(4)
+        );
     }
 }

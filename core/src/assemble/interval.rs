@@ -32,7 +32,12 @@ impl Interval {
             (false, Mark::AtMost) => (value / 2.0, 0.0, Some(value), State::AtMost),
             (false, Mark::AtLeast) => (value, value, None, State::AtLeast),
             (true, Mark::Exact) => (1.0 / value, 1.0 / value, Some(1.0 / value), State::Measured),
-            (true, Mark::AtLeast) => (0.0, 0.0, value.is_finite().then(|| 1.0 / value), State::AtLeast),
+            (true, Mark::AtLeast) => (
+                0.0,
+                0.0,
+                value.is_finite().then(|| 1.0 / value),
+                State::AtLeast,
+            ),
             (true, Mark::AtMost) => (1.0 / value, 1.0 / value, None, State::AtMost),
         };
         Self {
@@ -45,7 +50,12 @@ impl Interval {
 
     /// Mean of several, in an order of their own. The state is `Measured` only if all are.
     pub fn mean(of: &mut [Self]) -> Option<Self> {
-        of.sort_unstable_by(|a, b| a.point.total_cmp(&b.point).then(a.lower.total_cmp(&b.lower)).then(a.state.cmp(&b.state)));
+        of.sort_unstable_by(|a, b| {
+            a.point
+                .total_cmp(&b.point)
+                .then(a.lower.total_cmp(&b.lower))
+                .then(a.state.cmp(&b.state))
+        });
         let n = of.len() as f64;
         let first = of.first()?;
         let mut sum = Self {

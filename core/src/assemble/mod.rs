@@ -13,7 +13,8 @@ use crate::finding::Finding;
 use crate::history::Step;
 use crate::limits::Limits;
 use crate::model::{
-    Bound, Data, Direction, EqualAngleGrid, Grid, Layout, ListedGrid, Polarisation, Quantity, Readings, Sphere, State, Value,
+    Bound, Data, Direction, EqualAngleGrid, Grid, Layout, ListedGrid, Polarisation, Quantity,
+    Readings, Sphere, State, Value,
 };
 use crate::unit::{Frequency, angle};
 use interval::Interval;
@@ -47,7 +48,9 @@ pub struct Assembled {
 pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Assembled> {
     let quantity = common_quantity(runs)?;
     if !(snap_deg > 0.0 && snap_deg <= 10.0) {
-        return Err(Error::usage(format!("snap distance {snap_deg}° is not in 0…10°")));
+        return Err(Error::usage(format!(
+            "snap distance {snap_deg}° is not in 0…10°"
+        )));
     }
     let mut step = Step::new("assemble").option("snap-deg", Some(snap_deg));
     let mut findings = Vec::new();
@@ -73,8 +76,11 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
         .checked_mul(layout.polarisations().len())
         .and_then(|n| n.checked_mul(grid.len()));
     if samples.is_none_or(|n| n > limits.max_samples) {
-        return Err(Error::limit(format!("the sphere has more than {} samples", limits.max_samples))
-            .hint("raise the limit on samples, or reduce fewer frequencies at a time"));
+        return Err(Error::limit(format!(
+            "the sphere has more than {} samples",
+            limits.max_samples
+        ))
+        .hint("raise the limit on samples, or reduce fewer frequencies at a time"));
     }
     let slots = Slots {
         grid: &grid,
@@ -86,7 +92,11 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
     } else {
         powers(runs, quantity, &slots, &mut findings)?
     };
-    Ok(Assembled { sphere, findings, step })
+    Ok(Assembled {
+        sphere,
+        findings,
+        step,
+    })
 }
 
 fn common_quantity(runs: &[Readings]) -> Result<Quantity> {
@@ -94,7 +104,10 @@ fn common_quantity(runs: &[Readings]) -> Result<Quantity> {
         .iter()
         .find(|r| !r.is_empty())
         .ok_or_else(|| Error::usage("there are no readings to assemble"))?;
-    match runs.iter().find(|r| !r.is_empty() && r.quantity() != first.quantity()) {
+    match runs
+        .iter()
+        .find(|r| !r.is_empty() && r.quantity() != first.quantity())
+    {
         Some(other) => Err(Error::usage(format!(
             "{} holds {} and {} holds {}",
             first.source(),
@@ -122,7 +135,10 @@ fn union_of_frequencies(runs: &[Readings]) -> Vec<Option<Frequency>> {
 fn choose_layout(runs: &[Readings], findings: &mut Vec<Finding>) -> Layout {
     let mut has = [false; 3];
     for run in runs {
-        for (flag, polarisation) in has.iter_mut().zip([Polarisation::Theta, Polarisation::Phi, Polarisation::Total]) {
+        for (flag, polarisation) in
+            has.iter_mut()
+                .zip([Polarisation::Theta, Polarisation::Phi, Polarisation::Total])
+        {
             *flag |= run.has_polarisation(polarisation);
         }
     }
@@ -151,7 +167,11 @@ fn listed(runs: &[Readings], reason: &str) -> ListedGrid {
             phi_deg: f.phi_deg,
         })
         .collect();
-    directions.sort_by(|a, b| a.theta_deg.total_cmp(&b.theta_deg).then(a.phi_deg.total_cmp(&b.phi_deg)));
+    directions.sort_by(|a, b| {
+        a.theta_deg
+            .total_cmp(&b.theta_deg)
+            .then(a.phi_deg.total_cmp(&b.phi_deg))
+    });
     directions.dedup();
     ListedGrid::new(directions, reason)
 }
@@ -195,7 +215,10 @@ impl Slots<'_> {
     }
 
     fn polarisation(&self, polarisation: Polarisation) -> Option<usize> {
-        self.layout.polarisations().iter().position(|p| *p == polarisation)
+        self.layout
+            .polarisations()
+            .iter()
+            .position(|p| *p == polarisation)
     }
 
     fn direction(&self, at: &angle::Folded) -> Slot {
@@ -229,7 +252,12 @@ fn column(grid: &EqualAngleGrid, phi_deg: f64) -> usize {
     (step.round().max(0.0) as usize) % grid.phi_count()
 }
 
-fn powers(runs: &[Readings], quantity: Quantity, slots: &Slots<'_>, findings: &mut Vec<Finding>) -> Result<Sphere> {
+fn powers(
+    runs: &[Readings],
+    quantity: Quantity,
+    slots: &Slots<'_>,
+    findings: &mut Vec<Finding>,
+) -> Result<Sphere> {
     let shape = slots.shape();
     let directions = shape.2;
     let mut values = Array3::<f64>::zeros(shape);
@@ -243,8 +271,12 @@ fn powers(runs: &[Readings], quantity: Quantity, slots: &Slots<'_>, findings: &m
             let map = slots.frequency_map(run);
             let mut cached = FoldCache::default();
             for reading in run.iter() {
-                let Value::Power(value) = reading.value else { continue };
-                let Some(at) = cached.fold(reading.theta_deg, reading.phi_deg) else { continue };
+                let Value::Power(value) = reading.value else {
+                    continue;
+                };
+                let Some(at) = cached.fold(reading.theta_deg, reading.phi_deg) else {
+                    continue;
+                };
                 let frequency = map.get(reading.frequency).copied().unwrap_or(0);
                 let interval = Interval::of_reading(quantity, value, reading.mark);
                 let Some(polarisation) = slots.polarisation(reading.polarisation) else {
@@ -256,7 +288,9 @@ fn powers(runs: &[Readings], quantity: Quantity, slots: &Slots<'_>, findings: &m
                     continue;
                 };
                 match slots.direction(&at) {
-                    Slot::Pole { north, phi_deg } => poles.push(frequency, north, polarisation, phi_deg, interval),
+                    Slot::Pole { north, phi_deg } => {
+                        poles.push(frequency, north, polarisation, phi_deg, interval)
+                    }
                     Slot::Inner(direction) => {
                         let slot = (frequency * shape.1 + polarisation) * directions + direction;
                         if states[slot] == State::Missing {
@@ -278,14 +312,26 @@ fn powers(runs: &[Readings], quantity: Quantity, slots: &Slots<'_>, findings: &m
     let mut bounds: Vec<Bound> = marked
         .iter()
         .map(|(slot, interval)| Bound {
-            at: (slot / directions / shape.1, slot / directions % shape.1, slot % directions),
+            at: (
+                slot / directions / shape.1,
+                slot / directions % shape.1,
+                slot % directions,
+            ),
             lower: interval.lower,
             upper: interval.upper,
         })
         .collect();
     if let Grid::EqualAngle(grid) = slots.grid {
         let column_of = |phi| column(grid, phi);
-        poles.settle(grid, slots.layout, &column_of, &mut values, &mut states, &mut bounds, findings);
+        poles.settle(
+            grid,
+            slots.layout,
+            &column_of,
+            &mut values,
+            &mut states,
+            &mut bounds,
+            findings,
+        );
     }
     findings.extend(compare_totals(&totals, &values, &states, slots.layout));
     Sphere::try_new(
@@ -331,20 +377,33 @@ fn compare_totals(
     })
 }
 
-fn fields(runs: &[Readings], quantity: Quantity, slots: &Slots<'_>, findings: &mut Vec<Finding>) -> Result<Sphere> {
+fn fields(
+    runs: &[Readings],
+    quantity: Quantity,
+    slots: &Slots<'_>,
+    findings: &mut Vec<Finding>,
+) -> Result<Sphere> {
     let shape = slots.shape();
     let mut inner: Vec<((usize, usize, usize), Complex64)> = Vec::new();
     let mut poles = pole::FieldPoles::default();
     for run in runs {
         let map = slots.frequency_map(run);
         for reading in run.iter() {
-            let Value::Field(value) = reading.value else { continue };
-            let Some(at) = angle::fold(reading.theta_deg, reading.phi_deg) else { continue };
+            let Value::Field(value) = reading.value else {
+                continue;
+            };
+            let Some(at) = angle::fold(reading.theta_deg, reading.phi_deg) else {
+                continue;
+            };
             let value = if at.flipped { -value } else { value };
             let frequency = map.get(reading.frequency).copied().unwrap_or(0);
-            let Some(polarisation) = slots.polarisation(reading.polarisation) else { continue };
+            let Some(polarisation) = slots.polarisation(reading.polarisation) else {
+                continue;
+            };
             match slots.direction(&at) {
-                Slot::Pole { north, phi_deg } => poles.push(frequency, north, polarisation, phi_deg, value),
+                Slot::Pole { north, phi_deg } => {
+                    poles.push(frequency, north, polarisation, phi_deg, value)
+                }
                 Slot::Inner(direction) => inner.push(((frequency, polarisation, direction), value)),
             }
         }

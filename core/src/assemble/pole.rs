@@ -12,26 +12,40 @@ use std::collections::BTreeMap;
 /// Means of the two polarisations over a full ring differ from half by more than this: a finding, dB.
 const IMBALANCE_DB: f64 = 0.05;
 
-/// Readings of powers at the poles, by (frequency, north).
+/// Readings at the poles by (frequency, south): polarisation index, φ in degrees, value.
+type ByPole<T> = BTreeMap<(usize, bool), Vec<(usize, f64, T)>>;
+
+/// Readings of powers at the poles.
 #[derive(Default)]
 pub(crate) struct PowerPoles {
-    readings: BTreeMap<(usize, bool), Vec<(usize, f64, Interval)>>,
+    readings: ByPole<Interval>,
 }
 
 impl PowerPoles {
     /// Keeps a reading of a polarisation index at a pole.
-    pub fn push(&mut self, frequency: usize, north: bool, polarisation: usize, phi_deg: f64, interval: Interval) {
-        self.readings
-            .entry((frequency, !north))
-            .or_default()
-            .push((polarisation, phi_deg, interval));
+    pub fn push(
+        &mut self,
+        frequency: usize,
+        north: bool,
+        polarisation: usize,
+        phi_deg: f64,
+        interval: Interval,
+    ) {
+        self.readings.entry((frequency, !north)).or_default().push((
+            polarisation,
+            phi_deg,
+            interval,
+        ));
     }
 
     /// Writes each pole's ring: half of the total in each polarisation.
     ///
     /// The total at a pole is one physical value. Pairs of both polarisations at one φ each give it; the mean over φ of one
     /// polarisation over a full ring is half of it, for every state of polarisation (cos² and sin² average to ½).
-    #[expect(clippy::too_many_arguments, reason = "the arrays of one sphere, written in one place")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the arrays of one sphere, written in one place"
+    )]
     pub fn settle(
         self,
         grid: &EqualAngleGrid,
@@ -98,7 +112,10 @@ impl Pole {
         let mut by_column: [BTreeMap<usize, Vec<Interval>>; 2] = [BTreeMap::new(), BTreeMap::new()];
         for (polarisation, phi_deg, interval) in readings {
             if let Some(columns) = by_column.get_mut(*polarisation) {
-                columns.entry(column_of(*phi_deg)).or_default().push(*interval);
+                columns
+                    .entry(column_of(*phi_deg))
+                    .or_default()
+                    .push(*interval);
             }
         }
         let means: Vec<BTreeMap<usize, Interval>> = by_column
@@ -110,8 +127,13 @@ impl Pole {
                     .collect()
             })
             .collect();
-        let mean_of = |p: usize| Interval::mean(&mut means[p].values().copied().collect::<Vec<_>>());
-        let full = |p: usize| (means[p].len() == grid.phi_count()).then(|| mean_of(p)).flatten();
+        let mean_of =
+            |p: usize| Interval::mean(&mut means[p].values().copied().collect::<Vec<_>>());
+        let full = |p: usize| {
+            (means[p].len() == grid.phi_count())
+                .then(|| mean_of(p))
+                .flatten()
+        };
         let mut pairs: Vec<Interval> = means[0]
             .iter()
             .filter_map(|(column, theta)| means[1].get(column).map(|phi| sum(*theta, *phi)))
@@ -127,7 +149,12 @@ impl Pole {
     /// By how much the two polarisations' means over a full ring differ from each other, dB; 0 where that is unknown.
     fn imbalance_db(&self) -> f64 {
         match self.ring_means {
-            [Some(a), Some(b)] if a.state == State::Measured && b.state == State::Measured && a.point > 0.0 && b.point > 0.0 => {
+            [Some(a), Some(b)]
+                if a.state == State::Measured
+                    && b.state == State::Measured
+                    && a.point > 0.0
+                    && b.point > 0.0 =>
+            {
                 level::db_from_ratio(a.point / b.point).abs()
             }
             _ => 0.0,
@@ -172,15 +199,22 @@ fn scaled(a: Interval, factor: f64) -> Interval {
     }
 }
 
-/// Readings of fields at the poles, by (frequency, south).
+/// Readings of fields at the poles.
 #[derive(Default)]
 pub(crate) struct FieldPoles {
-    readings: BTreeMap<(usize, bool), Vec<(usize, f64, Complex64)>>,
+    readings: ByPole<Complex64>,
 }
 
 impl FieldPoles {
     /// Keeps a component at a pole.
-    pub fn push(&mut self, frequency: usize, north: bool, polarisation: usize, phi_deg: f64, value: Complex64) {
+    pub fn push(
+        &mut self,
+        frequency: usize,
+        north: bool,
+        polarisation: usize,
+        phi_deg: f64,
+        value: Complex64,
+    ) {
         self.readings
             .entry((frequency, !north))
             .or_default()
@@ -191,7 +225,12 @@ impl FieldPoles {
     ///
     /// # Errors
     /// Domain: components that do not come in pairs.
-    pub fn settle(self, grid: &EqualAngleGrid, values: &mut Array3<Complex64>, states: &mut Array3<State>) -> Result<()> {
+    pub fn settle(
+        self,
+        grid: &EqualAngleGrid,
+        values: &mut Array3<Complex64>,
+        states: &mut Array3<State>,
+    ) -> Result<()> {
         for ((frequency, south), mut readings) in self.readings {
             readings.sort_by(|a, b| {
                 a.1.total_cmp(&b.1)
@@ -202,7 +241,11 @@ impl FieldPoles {
             let mut vectors = Vec::new();
             for group in readings.chunk_by(|a, b| a.1 == b.1) {
                 let mean = |polarisation: usize| {
-                    let of: Vec<Complex64> = group.iter().filter(|r| r.0 == polarisation).map(|r| r.2).collect();
+                    let of: Vec<Complex64> = group
+                        .iter()
+                        .filter(|r| r.0 == polarisation)
+                        .map(|r| r.2)
+                        .collect();
                     (!of.is_empty()).then(|| of.iter().sum::<Complex64>() / of.len() as f64)
                 };
                 if let (Some(theta), Some(phi)) = (mean(0), mean(1)) {
@@ -210,8 +253,10 @@ impl FieldPoles {
                 }
             }
             if vectors.is_empty() {
-                return Err(Error::domain("at a pole the two components of the field must be read at the same φ")
-                    .hint("give both components of the pole, or leave the pole out"));
+                return Err(Error::domain(
+                    "at a pole the two components of the field must be read at the same φ",
+                )
+                .hint("give both components of the pole, or leave the pole out"));
             }
             let n = vectors.len() as f64;
             let theta = vectors.iter().map(|v| v.0).sum::<Complex64>() / n;
@@ -232,7 +277,13 @@ impl FieldPoles {
 
 /// Components at a pole, from φ to φ = 0, or `back` from φ = 0 to φ. The Cartesian vector stays what it is:
 /// at θ = 0, E₀θ = Eθ cosφ − Eφ sinφ and E₀φ = Eθ sinφ + Eφ cosφ; at θ = 180° with −φ in place of φ.
-fn turned(theta: Complex64, phi: Complex64, phi_deg: f64, south: bool, back: bool) -> (Complex64, Complex64) {
+fn turned(
+    theta: Complex64,
+    phi: Complex64,
+    phi_deg: f64,
+    south: bool,
+    back: bool,
+) -> (Complex64, Complex64) {
     let (c, s) = (angle::cos_deg(phi_deg), angle::sin_deg(phi_deg));
     let s = if south == back { -s } else { s };
     (theta * c + phi * s, phi * c - theta * s)

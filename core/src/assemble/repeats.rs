@@ -26,7 +26,12 @@ impl Repeats {
     }
 
     /// Averages all readings of each repeated slot into the arrays.
-    pub fn merge(&mut self, values: &mut [f64], states: &mut [State], marked: &mut BTreeMap<usize, Interval>) {
+    pub fn merge(
+        &mut self,
+        values: &mut [f64],
+        states: &mut [State],
+        marked: &mut BTreeMap<usize, Interval>,
+    ) {
         if self.later.is_empty() {
             return;
         }
@@ -34,7 +39,11 @@ impl Repeats {
         let mut slots = Vec::new();
         let mut from = 0;
         while let Some((slot, _)) = self.later.get(from).copied() {
-            let to = from + self.later[from..].iter().take_while(|r| r.0 == slot).count();
+            let to = from
+                + self.later[from..]
+                    .iter()
+                    .take_while(|r| r.0 == slot)
+                    .count();
             let first = marked.remove(&slot).unwrap_or(Interval {
                 point: values[slot],
                 lower: values[slot],
@@ -58,7 +67,9 @@ impl Repeats {
     }
 
     fn note_spread(&mut self, all: &[Interval]) {
-        let measured = all.iter().filter(|i| i.state == State::Measured && i.point > 0.0);
+        let measured = all
+            .iter()
+            .filter(|i| i.state == State::Measured && i.point > 0.0);
         let (mut low, mut high) = (f64::INFINITY, 0.0_f64);
         for one in measured {
             low = low.min(one.point);
@@ -70,7 +81,12 @@ impl Repeats {
     }
 
     /// What a person should know of the repeats.
-    pub fn finding(&self, quantity: Quantity, grid: &Grid, shape: (usize, usize, usize)) -> Option<Finding> {
+    pub fn finding(
+        &self,
+        quantity: Quantity,
+        grid: &Grid,
+        shape: (usize, usize, usize),
+    ) -> Option<Finding> {
         if self.slots.is_empty() {
             return None;
         }

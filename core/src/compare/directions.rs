@@ -43,7 +43,11 @@ pub fn directions(reference: &Sphere, i: usize, test: &Sphere, j: usize) -> Opti
         }
         (sum > 0.0).then_some(sum)
     };
-    let sign = if reference.quantity().is_sensitivity() { -1.0 } else { 1.0 };
+    let sign = if reference.quantity().is_sensitivity() {
+        -1.0
+    } else {
+        1.0
+    };
     let mut found: Option<Directions> = None;
     let mut left_out = 0;
     for direction in grid.distinct() {

@@ -114,29 +114,47 @@ pub fn share_lost_percent(d_db: f64) -> f64 {
 }
 
 /// Figures that both lists have, by name, in the reference's order.
-pub(super) fn compare_all(reference: &[Figure], test: &[Figure], options: CompareOptions) -> Vec<ComparedFigure> {
+pub(super) fn compare_all(
+    reference: &[Figure],
+    test: &[Figure],
+    options: CompareOptions,
+) -> Vec<ComparedFigure> {
     reference
         .iter()
-        .filter_map(|a| test.iter().find(|b| b.name == a.name).map(|b| compare(a, b, options)))
+        .filter_map(|a| {
+            test.iter()
+                .find(|b| b.name == a.name)
+                .map(|b| compare(a, b, options))
+        })
         .collect()
 }
 
 /// Levels, gains and efficiencies bear on the link; shares and directivities do not by themselves.
 fn bears_on_link(figure: &Figure) -> bool {
-    figure.name != "directivity" && figure.name != "polarisation_ratio" && !figure.name.ends_with("_ratio")
+    figure.name != "directivity"
+        && figure.name != "polarisation_ratio"
+        && !figure.name.ends_with("_ratio")
 }
 
 /// Sensitivities are better when smaller.
 pub(super) fn is_sensitivity(name: &str) -> bool {
     let stem = name.split('_').next().unwrap_or(name);
-    matches!(stem, "tis" | "nhpis" | "uhis" | "pigs") || name.ends_with("_eis") || name.starts_with("coverage_eis")
+    matches!(stem, "tis" | "nhpis" | "uhis" | "pigs")
+        || name.ends_with("_eis")
+        || name.starts_with("coverage_eis")
 }
 
 fn compare(a: &Figure, b: &Figure, options: CompareOptions) -> ComparedFigure {
     // Everything in decibels, percentages too.
     let db = |unit: Unit, value: Option<f64>| {
         value
-            .map(|v| if unit == Unit::Percent { Unit::Db.of_linear(v / 100.0) } else { v })
+            .map(|v| {
+                if unit == Unit::Percent {
+                    Unit::Db.of_linear(v / 100.0)
+                } else {
+                    v
+                }
+            })
             .filter(|v| v.is_finite())
     };
     let both = |x: Option<f64>, y: Option<f64>| x.zip(y).map(|(x, y)| y - x);
@@ -159,7 +177,9 @@ fn compare(a: &Figure, b: &Figure, options: CompareOptions) -> ComparedFigure {
         power_ratio: link.map(level::ratio_from_db),
         share_lost_percent: on_link.map(share_lost_percent),
         range_factor_free_space: on_link.map(range_factor_free_space),
-        range_factor: on_link.zip(options.path_loss_exponent).map(|(d, n)| range_factor(d, n)),
+        range_factor: on_link
+            .zip(options.path_loss_exponent)
+            .map(|(d, n)| range_factor(d, n)),
         path_loss_exponent: options.path_loss_exponent,
         standard_uncertainty_db: None,
         expanded_uncertainty_db: None,

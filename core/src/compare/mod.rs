@@ -7,7 +7,8 @@ mod together;
 
 pub use directions::{Directions, directions};
 pub use figures::{
-    ComparedChannel, ComparedFigure, FigureVerdict, range_factor, range_factor_free_space, share_lost_percent,
+    ComparedChannel, ComparedFigure, FigureVerdict, range_factor, range_factor_free_space,
+    share_lost_percent,
 };
 pub use together::reduce_together;
 
@@ -57,14 +58,29 @@ pub struct TestResult {
 /// # Errors
 /// - Usage: no test; runs of different quantities, rules, window forms or fill methods; a path-loss exponent not above 0;
 /// - Domain: no frequency in common.
-pub fn compare(reference: Named<'_>, tests: &[Named<'_>], options: CompareOptions) -> Result<Vec<TestResult>> {
+pub fn compare(
+    reference: Named<'_>,
+    tests: &[Named<'_>],
+    options: CompareOptions,
+) -> Result<Vec<TestResult>> {
     if tests.is_empty() {
-        return Err(Error::usage("a comparison needs a reference and at least one test"));
+        return Err(Error::usage(
+            "a comparison needs a reference and at least one test",
+        ));
     }
-    if options.path_loss_exponent.is_some_and(|n| !(n > 0.0 && n <= 10.0)) {
-        return Err(Error::usage("the path-loss exponent is a number above 0, at most 10").hint("free space is 2"));
+    if options
+        .path_loss_exponent
+        .is_some_and(|n| !(n > 0.0 && n <= 10.0))
+    {
+        return Err(
+            Error::usage("the path-loss exponent is a number above 0, at most 10")
+                .hint("free space is 2"),
+        );
     }
-    tests.iter().map(|test| one(reference, *test, options)).collect()
+    tests
+        .iter()
+        .map(|test| one(reference, *test, options))
+        .collect()
 }
 
 fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result<TestResult> {
@@ -76,8 +92,10 @@ fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result
         )));
     }
     if (a.rule, a.edges, a.fill) != (b.rule, b.edges, b.fill) {
-        return Err(Error::usage("the runs were reduced with different rules, window forms or fill methods")
-            .hint("reduce them together"));
+        return Err(Error::usage(
+            "the runs were reduced with different rules, window forms or fill methods",
+        )
+        .hint("reduce them together"));
     }
     let mut findings = Vec::new();
     let pairs = matching(reference, test, &mut findings)?;
@@ -97,7 +115,11 @@ fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result
         channels.push(ComparedChannel {
             frequency_hz: rb.frequency_hz.or(ra.frequency_hz),
             figures: figures::compare_all(&ra.figures, &rb.figures, options),
-            directions: if same_grid { directions(&a.sphere, *i, &b.sphere, *j) } else { None },
+            directions: if same_grid {
+                directions(&a.sphere, *i, &b.sphere, *j)
+            } else {
+                None
+            },
         });
     }
     // Averages over different channels are no comparison.
@@ -118,11 +140,18 @@ fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result
 }
 
 /// Pairs of channel indices with one frequency.
-fn matching(reference: Named<'_>, test: Named<'_>, findings: &mut Vec<Finding>) -> Result<Vec<(usize, usize)>> {
+fn matching(
+    reference: Named<'_>,
+    test: Named<'_>,
+    findings: &mut Vec<Finding>,
+) -> Result<Vec<(usize, usize)>> {
     let (a, b) = (&reference.reduction.channels, &test.reduction.channels);
     let mut pairs = Vec::new();
     for (i, channel) in a.iter().enumerate() {
-        if let Some(j) = b.iter().position(|other| other.frequency_hz == channel.frequency_hz) {
+        if let Some(j) = b
+            .iter()
+            .position(|other| other.frequency_hz == channel.frequency_hz)
+        {
             pairs.push((i, j));
         }
     }
@@ -131,8 +160,11 @@ fn matching(reference: Named<'_>, test: Named<'_>, findings: &mut Vec<Finding>) 
         && (one.frequency_hz.is_none() || other.frequency_hz.is_none())
     {
         findings.push(
-            Finding::warning("frequency-unknown", "one of the two runs names no frequency; they are compared as one channel")
-                .advice("say the frequency with --frequency-mhz"),
+            Finding::warning(
+                "frequency-unknown",
+                "one of the two runs names no frequency; they are compared as one channel",
+            )
+            .advice("say the frequency with --frequency-mhz"),
         );
         return Ok(vec![(0, 0)]);
     }
@@ -153,7 +185,12 @@ fn matching(reference: Named<'_>, test: Named<'_>, findings: &mut Vec<Finding>) 
     if pairs.len() < a.len() || pairs.len() < b.len() {
         findings.push(Finding::warning(
             "frequencies-differ",
-            format!("only the {} frequencies that {} and {} share are compared", pairs.len(), reference.name, test.name),
+            format!(
+                "only the {} frequencies that {} and {} share are compared",
+                pairs.len(),
+                reference.name,
+                test.name
+            ),
         ));
     }
     Ok(pairs)

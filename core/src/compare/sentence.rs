@@ -24,9 +24,18 @@ pub(super) fn of(
     let average = format!("{name}_average");
     let over_all = summary.iter().find(|f| f.name == average);
     let (figure, at) = match (channels, over_all) {
-        ([only], _) => (only.figure(name), format!("at {}", frequency_text(only.frequency_hz))),
-        (_, Some(average)) => (Some(average), format!("on average over {} frequencies", channels.len())),
-        ([first, ..], None) => (first.figure(name), format!("at {}", frequency_text(first.frequency_hz))),
+        ([only], _) => (
+            only.figure(name),
+            format!("at {}", frequency_text(only.frequency_hz)),
+        ),
+        (_, Some(average)) => (
+            Some(average),
+            format!("on average over {} frequencies", channels.len()),
+        ),
+        ([first, ..], None) => (
+            first.figure(name),
+            format!("at {}", frequency_text(first.frequency_hz)),
+        ),
         ([], None) => (None, String::new()),
     };
     // Without the headline the first figure that both have speaks.
@@ -37,9 +46,19 @@ pub(super) fn of(
     let label = label(&figure.name);
     if let (Some(d), Some(x), Some(y)) = (figure.difference_db, figure.reference, figure.test) {
         let numbers = format!("{label} {y:.2} against {x:.2} {}", figure.unit.symbol());
-        return format!("{} {NOT_ASSESSED}", told(reference, test, &figure.name, d, &at, &numbers));
+        return format!(
+            "{} {NOT_ASSESSED}",
+            told(reference, test, &figure.name, d, &at, &numbers)
+        );
     }
-    without_value(reference, test, figure, find(a, &figure.name), find(b, &figure.name), &at)
+    without_value(
+        reference,
+        test,
+        figure,
+        find(a, &figure.name),
+        find(b, &figure.name),
+        &at,
+    )
 }
 
 fn find<'a>(reduction: &'a Reduction, name: &str) -> Option<&'a Figure> {
@@ -63,11 +82,22 @@ fn told(reference: &str, test: &str, name: &str, d: f64, at: &str, numbers: &str
     };
     if name.starts_with("trp") {
         let (verb, cost) = if worse {
-            ("less", format!("{:.1} % of the power is lost", share_lost_percent(link)))
+            (
+                "less",
+                format!("{:.1} % of the power is lost", share_lost_percent(link)),
+            )
         } else {
-            ("more", format!("the power is {:.2} times as large", level::ratio_from_db(link)))
+            (
+                "more",
+                format!(
+                    "the power is {:.2} times as large",
+                    level::ratio_from_db(link)
+                ),
+            )
         };
-        return format!("{test} radiates {size:.2} dB {verb} than {reference} {at} ({numbers}): {cost}, and {range_text}.");
+        return format!(
+            "{test} radiates {size:.2} dB {verb} than {reference} {at} ({numbers}): {cost}, and {range_text}."
+        );
     }
     if sensitivity {
         let (verb, factor) = if worse {
@@ -98,7 +128,11 @@ fn without_value(
         (None, Some(high)) => format!("the difference is at most {high:.2} dB"),
         (None, None) => "no bound of the difference is known".to_string(),
     };
-    let (who, why) = if figure.test.is_none() { (test, b) } else { (reference, a) };
+    let (who, why) = if figure.test.is_none() {
+        (test, b)
+    } else {
+        (reference, a)
+    };
     let why = why
         .and_then(|f| f.reason.clone())
         .unwrap_or_else(|| "it has no value above zero".to_string());

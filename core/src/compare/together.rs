@@ -31,9 +31,10 @@ fn common_rule(runs: &[Prepared], edges: EdgesChoice) -> Rule {
         let grid = run.sphere.grid().equal_angle()?;
         let states = run.sphere.states();
         let (_, _, directions) = states.dim();
-        let poles_read = states
-            .outer_iter()
-            .all(|f| f.outer_iter().all(|p| p[0] != State::Missing && p[directions - 1] != State::Missing));
+        let poles_read = states.outer_iter().all(|f| {
+            f.outer_iter()
+                .all(|p| p[0] != State::Missing && p[directions - 1] != State::Missing)
+        });
         Some((Rule::auto(grid, poles_read), poles_read))
     });
     let Some((first, mut poles)) = rules.next() else {
@@ -54,7 +55,9 @@ fn common_rule(runs: &[Prepared], edges: EdgesChoice) -> Rule {
 }
 
 fn steps_differ(runs: &[Prepared]) -> bool {
-    let mut steps = runs.iter().filter_map(|r| r.sphere.grid().equal_angle().map(|g| g.intervals()));
+    let mut steps = runs
+        .iter()
+        .filter_map(|r| r.sphere.grid().equal_angle().map(|g| g.intervals()));
     let first = steps.next();
     steps.any(|n| Some(n) != first)
 }

@@ -21,7 +21,11 @@ pub fn to_power(sphere: Sphere) -> Result<(Sphere, Option<Step>)> {
     let mut parts = sphere.into_parts();
     let (quantity, factor, said) = match scale {
         FieldScale::SqrtWatt => (Quantity::Eirp, 1.0, "EIRP = |E|²"),
-        FieldScale::Volt => (Quantity::Eirp, 4.0 * std::f64::consts::PI / ETA0_OHM, "EIRP = 4π|rE|²/η0"),
+        FieldScale::Volt => (
+            Quantity::Eirp,
+            4.0 * std::f64::consts::PI / ETA0_OHM,
+            "EIRP = 4π|rE|²/η0",
+        ),
         FieldScale::Relative => (Quantity::Relative, 1.0, "|E|² without a scale: ratios only"),
     };
     if let Data::Field(field) = &parts.data {

@@ -68,8 +68,12 @@ impl RangeLoss {
             }),
             Self::Curve(curve) => {
                 let Some(frequency) = frequency else {
-                    return Err(Error::domain("the range loss is given against frequency, and the readings have none")
-                        .hint("say the frequency with --frequency-mhz, or give one loss a polarisation"));
+                    return Err(Error::domain(
+                        "the range loss is given against frequency, and the readings have none",
+                    )
+                    .hint(
+                        "say the frequency with --frequency-mhz, or give one loss a polarisation",
+                    ));
                 };
                 interpolate(curve.points(polarisation), frequency).ok_or_else(|| {
                     Error::domain(format!("{frequency} is outside the frequencies of the range loss; it is not extrapolated"))
@@ -172,12 +176,19 @@ pub fn apply(sphere: Sphere, loss: Option<&RangeLoss>) -> Result<(Sphere, Option
         let mut said = Vec::new();
         for (p, polarisation) in parts.layout.polarisations().iter().enumerate() {
             if parts.layout == Layout::TotalOnly
-                && loss.at(Polarisation::Theta, *frequency)? != loss.at(Polarisation::Phi, *frequency)?
+                && loss.at(Polarisation::Theta, *frequency)?
+                    != loss.at(Polarisation::Phi, *frequency)?
             {
-                return Err(Error::domain("the total alone cannot be corrected: its polarisations have different losses")
-                    .hint("export the two polarisations apart"));
+                return Err(Error::domain(
+                    "the total alone cannot be corrected: its polarisations have different losses",
+                )
+                .hint("export the two polarisations apart"));
             }
-            let which = if parts.layout == Layout::TotalOnly { Polarisation::Theta } else { *polarisation };
+            let which = if parts.layout == Layout::TotalOnly {
+                Polarisation::Theta
+            } else {
+                *polarisation
+            };
             let loss_db = loss.at(which, *frequency)?;
             said.push(format!("{polarisation} {loss_db} dB"));
             // EIRP = P·L; 1/EIS = L/level: what integrates is multiplied in both.
@@ -188,7 +199,11 @@ pub fn apply(sphere: Sphere, loss: Option<&RangeLoss>) -> Result<(Sphere, Option
                     .index_axis_mut(ndarray::Axis(0), p)
                     .mapv_inplace(|v| v * factor);
             }
-            for bound in parts.bounds.iter_mut().filter(|b| b.at.0 == f && b.at.1 == p) {
+            for bound in parts
+                .bounds
+                .iter_mut()
+                .filter(|b| b.at.0 == f && b.at.1 == p)
+            {
                 bound.lower *= factor;
                 bound.upper = bound.upper.map(|u| u * factor);
             }
@@ -216,7 +231,10 @@ mod tests {
             }
         }
         let loss = RangeLoss::curve(curve).ok();
-        let at = |t: &str| loss.as_ref().and_then(|l| l.at(Polarisation::Theta, mhz(t)).ok());
+        let at = |t: &str| {
+            loss.as_ref()
+                .and_then(|l| l.at(Polarisation::Theta, mhz(t)).ok())
+        };
         assert_eq!(at("860"), Some(40.0));
         assert_eq!(at("865"), Some(41.0));
         assert_eq!(at("859.999"), None);

@@ -24,7 +24,14 @@ fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
     match channel.whole(Part::Total) {
         Ok(i) => {
             let by = |x: f64| x / reference;
-            Figure::from_linear(name, Unit::Dbi, by(i.value), i.lower.map(by), i.upper.map(by)).integrated_by(&i)
+            Figure::from_linear(
+                name,
+                Unit::Dbi,
+                by(i.value),
+                i.lower.map(by),
+                i.upper.map(by),
+            )
+            .integrated_by(&i)
         }
         Err(no) => {
             let by = |x: f64| x / reference;

@@ -1,7 +1,7 @@
 //! One frequency of a sphere, ready to be integrated.
 
 use crate::figure::extremes::Extremes;
-use crate::figure::{Figure, Unit};
+use crate::figure::{Figure, Unit, above_zero};
 use crate::fill::cap::EvenCosineFit;
 use crate::model::{EqualAngleGrid, Layout, Quantity, Sphere, State};
 use crate::rule::{Edges, EdgesChoice, Rule, Window, choose_edges};
@@ -158,14 +158,16 @@ impl<'a> Channel<'a> {
     /// Why there is none, with bounds.
     pub fn window(&self, part: Part, window: Window) -> Result<Integral, NoIntegral> {
         let edges =
-            choose_edges(self.edges, self.rule, window, self.grid.intervals()).map_err(|e| NoIntegral {
-                reason: match e.advice() {
-                    Some(advice) => format!("{}; {advice}", e.message()),
-                    None => e.message().to_string(),
-                },
-                lower: None,
-                upper: None,
-                assume: String::new(),
+            choose_edges(self.edges, self.rule, window, self.grid.intervals()).map_err(|e| {
+                NoIntegral {
+                    reason: match e.advice() {
+                        Some(advice) => format!("{}; {advice}", e.message()),
+                        None => e.message().to_string(),
+                    },
+                    lower: None,
+                    upper: None,
+                    assume: String::new(),
+                }
             })?;
         self.window_by(part, window, edges)
     }
@@ -174,7 +176,12 @@ impl<'a> Channel<'a> {
     ///
     /// # Errors
     /// Why there is none, with bounds.
-    pub fn window_by(&self, part: Part, window: Window, edges: Edges) -> Result<Integral, NoIntegral> {
+    pub fn window_by(
+        &self,
+        part: Part,
+        window: Window,
+        edges: Edges,
+    ) -> Result<Integral, NoIntegral> {
         let n = self.grid.intervals();
         let weights = match edges {
             Edges::Half => window.half_weights(n),
@@ -189,7 +196,13 @@ impl<'a> Channel<'a> {
         self.rings.iter().any(|r| !r.fitted_poles.is_empty())
     }
 
-    fn integrate(&self, part: Part, weights: &[f64], rule: Rule, edges: Option<Edges>) -> Result<Integral, NoIntegral> {
+    fn integrate(
+        &self,
+        part: Part,
+        weights: &[f64],
+        rule: Rule,
+        edges: Option<Edges>,
+    ) -> Result<Integral, NoIntegral> {
         let wanted: Vec<&Rings> = match (part, self.sphere.layout()) {
             (Part::Total, _) => self.rings.iter().collect(),
             (Part::Theta, Layout::ThetaPhi) => self.rings.iter().take(1).collect(),
@@ -220,9 +233,8 @@ impl<'a> Channel<'a> {
     #[must_use]
     pub fn refused(&self, name: &str, unit: Unit, no: &NoIntegral) -> Figure {
         let mut figure = Figure::refused(name, unit, no.reason.clone());
-        let to_unit = |x: f64| (x > 0.0).then(|| unit.of_linear(x));
-        figure.lower = no.lower.and_then(to_unit);
-        figure.upper = no.upper.and_then(to_unit);
+        figure.lower = above_zero(no.lower, |x| unit.of_linear(x));
+        figure.upper = above_zero(no.upper, |x| unit.of_linear(x));
         if figure.lower.is_some() || figure.upper.is_some() {
             figure.bounds_assume = Some(no.assume.clone());
         }
@@ -252,10 +264,17 @@ const GAPS: &str = "a gap lies between zero and its largest bordering reading";
 /// What is assumed where gaps cannot be bounded above.
 const GAPS_OPEN: &str = "missing directions are at zero or above";
 /// What is assumed of poles that were fitted.
-const POLES: &str = "the pole rings follow an even cosine fit of the other rings, within the change of two degrees";
+const POLES: &str =
+    "the pole rings follow an even cosine fit of the other rings, within the change of two degrees";
 
 impl Rings {
-    fn new(sphere: &Sphere, grid: &EqualAngleGrid, frequency: usize, p: usize, too_much_missing: bool) -> Option<Self> {
+    fn new(
+        sphere: &Sphere,
+        grid: &EqualAngleGrid,
+        frequency: usize,
+        p: usize,
+        too_much_missing: bool,
+    ) -> Option<Self> {
         let m = grid.phi_count();
         let plane = sphere.power()?.index_axis(ndarray::Axis(0), frequency);
         let plane = plane.index_axis(ndarray::Axis(0), p);
@@ -263,7 +282,9 @@ impl Rings {
         let states = sphere.states().index_axis(ndarray::Axis(0), frequency);
         let states = states.index_axis(ndarray::Axis(0), p);
         let states = states.as_slice()?;
-        let first = sphere.bounds().partition_point(|b| (b.at.0, b.at.1) < (frequency, p));
+        let first = sphere
+            .bounds()
+            .partition_point(|b| (b.at.0, b.at.1) < (frequency, p));
         let mut bounds = sphere.bounds().get(first..)?.iter().peekable();
         let count = grid.rings();
         let mut rings = Self {
@@ -286,8 +307,12 @@ impl Rings {
             let ring = rings.value.len();
             let mut lower = row.to_vec();
             let mut upper: Option<Vec<f64>> = Some(row.to_vec());
-            while let Some(b) = bounds.next_if(|b| (b.at.0, b.at.1) == (frequency, p) && b.at.2 < (ring + 1) * m) {
-                let Some(column) = b.at.2.checked_sub(ring * m) else { continue };
+            while let Some(b) =
+                bounds.next_if(|b| (b.at.0, b.at.1) == (frequency, p) && b.at.2 < (ring + 1) * m)
+            {
+                let Some(column) = b.at.2.checked_sub(ring * m) else {
+                    continue;
+                };
                 lower[column] = b.lower;
                 match (b.upper, &mut upper) {
                     (Some(u), Some(all)) => all[column] = u,
@@ -297,12 +322,16 @@ impl Rings {
             let missing = row_states.contains(&State::Missing);
             rings.value.push((!missing).then_some(mean));
             rings.lower.push(sum::in_order(&lower) / m as f64);
-            rings
-                .upper
-                .push(upper.filter(|_| !missing).map(|u| sum::in_order(&u) / m as f64));
-            rings
-                .gappy
-                .push(row_states.iter().any(|s| matches!(s, State::Missing | State::Filled)));
+            rings.upper.push(
+                upper
+                    .filter(|_| !missing)
+                    .map(|u| sum::in_order(&u) / m as f64),
+            );
+            rings.gappy.push(
+                row_states
+                    .iter()
+                    .any(|s| matches!(s, State::Missing | State::Filled)),
+            );
         }
         rings.fit_poles(grid);
         Some(rings)
@@ -311,7 +340,10 @@ impl Rings {
     /// Where a pole was not read but every other ring has a mean: an even cosine series through all of them.
     fn fit_poles(&mut self, grid: &EqualAngleGrid) {
         let n = grid.intervals();
-        let absent: Vec<usize> = [0, n].into_iter().filter(|r| self.value[*r].is_none()).collect();
+        let absent: Vec<usize> = [0, n]
+            .into_iter()
+            .filter(|r| self.value[*r].is_none())
+            .collect();
         let known: Vec<(f64, f64)> = (0..=n)
             .filter_map(|ring| self.value[ring].map(|v| (grid.theta_deg(ring), v)))
             .collect();
@@ -328,7 +360,8 @@ impl Rings {
         for ring in absent {
             let theta = grid.theta_deg(ring);
             let value = fine.at(theta).max(0.0);
-            self.fitted_poles.push((ring, value, (value - coarse.at(theta)).abs()));
+            self.fitted_poles
+                .push((ring, value, (value - coarse.at(theta)).abs()));
         }
     }
 
@@ -341,14 +374,22 @@ impl Rings {
             let (value, lower, upper) = match fitted {
                 Some((_, value, change)) => {
                     total.fitted = true;
-                    (Some(*value), (value - change).max(0.0), Some(value + change))
+                    (
+                        Some(*value),
+                        (value - change).max(0.0),
+                        Some(value + change),
+                    )
                 }
                 None => (self.value[ring], self.lower[ring], self.upper[ring]),
             };
             let half = w / 2.0;
             total.values.push(value.unwrap_or(0.0) * half);
             // A ring with a negative weight pulls the other way.
-            let (low, high) = if *w > 0.0 { (Some(lower), upper) } else { (upper, Some(lower)) };
+            let (low, high) = if *w > 0.0 {
+                (Some(lower), upper)
+            } else {
+                (upper, Some(lower))
+            };
             total.lower.push(low.map(|l| l * half));
             total.upper.push(high.map(|u| u * half));
             total.marked |= fitted.is_none() && !self.gappy[ring] && value != Some(lower);
@@ -378,7 +419,12 @@ struct WeightedSum {
 impl WeightedSum {
     fn finish(self, rule: Rule, edges: Option<Edges>) -> Result<Integral, NoIntegral> {
         let value = sum::in_order(&self.values);
-        let all = |of: &[Option<f64>]| of.iter().copied().collect::<Option<Vec<f64>>>().map(|v| sum::in_order(&v));
+        let all = |of: &[Option<f64>]| {
+            of.iter()
+                .copied()
+                .collect::<Option<Vec<f64>>>()
+                .map(|v| sum::in_order(&v))
+        };
         let lower = all(&self.lower);
         let upper = all(&self.upper);
         let mut assume = Vec::new();

@@ -23,7 +23,11 @@ fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
         return Figure::refused(name, Unit::Dbi, peak::RISES);
     }
     if whole.value <= 0.0 {
-        return Figure::refused(name, Unit::Dbi, "the mean over the sphere is not above zero");
+        return Figure::refused(
+            name,
+            Unit::Dbi,
+            "the mean over the sphere is not above zero",
+        );
     }
     let over = |x: f64, by: Option<f64>| by.filter(|b| *b > 0.0).map(|b| x / b);
     let mut figure = Figure::from_linear(

@@ -26,8 +26,10 @@ pub(super) const SPECS: &[Spec] = &[
 ];
 
 /// What is said where the accepted power is needed.
-pub(super) const NO_ACCEPTED_POWER: &str = "give the power that the antenna accepts (--accepted-power-dbm)";
-const NO_CONDUCTED_POWER: &str = "give the conducted power at the antenna port (--conducted-power-dbm)";
+pub(super) const NO_ACCEPTED_POWER: &str =
+    "give the power that the antenna accepts (--accepted-power-dbm)";
+const NO_CONDUCTED_POWER: &str =
+    "give the conducted power at the antenna port (--conducted-power-dbm)";
 
 fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
     let (reference, missing) = if name == "total_efficiency" {
@@ -40,9 +42,14 @@ fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
     };
     let by = |x: f64| x / reference;
     match channel.whole(Part::Total) {
-        Ok(i) => {
-            Figure::from_linear(name, Unit::Percent, by(i.value), i.lower.map(by), i.upper.map(by)).integrated_by(&i)
-        }
+        Ok(i) => Figure::from_linear(
+            name,
+            Unit::Percent,
+            by(i.value),
+            i.lower.map(by),
+            i.upper.map(by),
+        )
+        .integrated_by(&i),
         Err(no) => {
             let scaled = NoIntegral {
                 lower: no.lower.map(by),

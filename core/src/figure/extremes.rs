@@ -49,7 +49,10 @@ impl Extremes {
             let m = grid.phi_count();
             // A pole's ring holds one direction.
             let last = count - m;
-            let mut largest = Extreme { value: theta[0] + single * phi[0], direction: 0 };
+            let mut largest = Extreme {
+                value: theta[0] + single * phi[0],
+                direction: 0,
+            };
             let mut smallest = largest;
             for direction in (m..last).chain([last]) {
                 let value = theta[direction] + single * phi[direction];
@@ -143,7 +146,10 @@ impl Extremes {
         }
         let mut found = found?;
         found.unread = unread;
-        found.largest_upper = found.largest_upper.filter(|_| !open).map(|u| u.max(filled_upper));
+        found.largest_upper = found
+            .largest_upper
+            .filter(|_| !open)
+            .map(|u| u.max(filled_upper));
         if unread > 0 {
             // Whatever was not read may be the smallest.
             found.smallest_lower = 0.0;

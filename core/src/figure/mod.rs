@@ -174,7 +174,42 @@ impl Figure {
 
     /// A figure from linear value and bounds (W or ratio). `upper` is `None` where nothing bounds it.
     #[must_use]
-    pub fn from_linear(name: &str, unit: Unit, linear: f64, lower: Option<f64>, upper: Option<f64>) -> Self {
+    pub fn from_linear(
+        name: &str,
+        unit: Unit,
+        linear: f64,
+        lower: Option<f64>,
+        upper: Option<f64>,
+    ) -> Self {
+        let mut figure = Self::with_state_of(name, unit, linear);
+        figure.value = above_zero(Some(linear), |x| unit.of_linear(x));
+        // A percentage of 0 is a number; a level of 0 W has no decibels.
+        if unit == Unit::Percent && linear == 0.0 {
+            figure.value = Some(0.0);
+        }
+        figure.lower = above_zero(lower, |x| unit.of_linear(x));
+        figure.upper = above_zero(upper, |x| unit.of_linear(x));
+        figure
+    }
+
+    /// A sensitivity from what integrates (1/W): value and bounds are reciprocals, so that the bounds change places.
+    #[must_use]
+    pub fn from_reciprocal(
+        name: &str,
+        inverse: f64,
+        lower: Option<f64>,
+        upper: Option<f64>,
+    ) -> Self {
+        let to_dbm = |q: f64| level::dbm_from_w(1.0 / q);
+        let mut figure = Self::with_state_of(name, Unit::Dbm, inverse);
+        figure.value = above_zero(Some(inverse), to_dbm);
+        figure.lower = above_zero(upper, to_dbm);
+        figure.upper = above_zero(lower, to_dbm);
+        figure
+    }
+
+    /// A figure without value yet, with the state that its linear value has.
+    fn with_state_of(name: &str, unit: Unit, linear: f64) -> Self {
         let mut figure = Self::refused(name, unit, "");
         figure.reason = None;
         figure.state = if linear > 0.0 {
@@ -184,33 +219,6 @@ impl Figure {
         } else {
             FigureState::NotAboveZero
         };
-        let to_unit = |x: f64| (x > 0.0).then(|| unit.of_linear(x));
-        figure.value = to_unit(linear);
-        // A percentage of 0 is a number; a level of 0 W has no decibels.
-        if unit == Unit::Percent && linear == 0.0 {
-            figure.value = Some(0.0);
-        }
-        figure.lower = lower.and_then(to_unit);
-        figure.upper = upper.and_then(to_unit);
-        figure
-    }
-
-    /// A sensitivity from what integrates (1/W): value and bounds are reciprocals, so that the bounds change places.
-    #[must_use]
-    pub fn from_reciprocal(name: &str, inverse: f64, lower: Option<f64>, upper: Option<f64>) -> Self {
-        let mut figure = Self::refused(name, Unit::Dbm, "");
-        figure.reason = None;
-        let to_dbm = |q: f64| (q > 0.0).then(|| level::dbm_from_w(1.0 / q));
-        figure.value = to_dbm(inverse);
-        figure.state = if inverse > 0.0 {
-            FigureState::Value
-        } else if inverse == 0.0 {
-            FigureState::Zero
-        } else {
-            FigureState::NotAboveZero
-        };
-        figure.lower = upper.and_then(to_dbm);
-        figure.upper = lower.and_then(to_dbm);
         figure
     }
 
@@ -236,6 +244,11 @@ impl Figure {
     pub fn has_value(&self) -> bool {
         self.state == FigureState::Value
     }
+}
+
+/// Converts what is above zero; nothing else has decibels.
+fn above_zero(value: Option<f64>, convert: impl Fn(f64) -> f64) -> Option<f64> {
+    value.filter(|x| *x > 0.0).map(convert)
 }
 
 /// What a figure is called, for which quantities it exists, and how it is computed.
@@ -284,7 +297,10 @@ pub fn headline(quantity: Quantity) -> &'static str {
 
 /// Radiated power, gains and relative powers: everything that is not a sensitivity.
 fn radiated(quantity: Quantity) -> bool {
-    matches!(quantity, Quantity::Eirp | Quantity::Gain | Quantity::Relative)
+    matches!(
+        quantity,
+        Quantity::Eirp | Quantity::Gain | Quantity::Relative
+    )
 }
 
 fn is_eirp(quantity: Quantity) -> bool {
@@ -309,7 +325,8 @@ fn ratio(name: &str, unit: Unit, over: &Integral, under: &Integral) -> Figure {
     if under.value <= 0.0 {
         return Figure::refused(name, unit, "the denominator is not above zero");
     }
-    let by = |x: Option<f64>, y: Option<f64>| x.zip(y).filter(|(_, y)| *y > 0.0).map(|(x, y)| x / y);
+    let by =
+        |x: Option<f64>, y: Option<f64>| x.zip(y).filter(|(_, y)| *y > 0.0).map(|(x, y)| x / y);
     let mut figure = Figure::from_linear(
         name,
         unit,

@@ -55,8 +55,10 @@ pub(super) const SPECS: &[Spec] = &[
 pub(super) const NOTHING_READ: &str = "no direction was read in both polarisations";
 /// What is said where a pattern rises into a gap.
 pub(super) const RISES: &str = "the pattern rises into a gap, so that the peak may lie in it; measure the directions that the finding names";
-const ASSUME: &str = "directions that were not read lie between zero and the largest reading that borders their gap";
-const ASSUME_COMPLETE: &str = "every direction of the grid was read; between them the pattern may be higher or lower";
+const ASSUME: &str =
+    "directions that were not read lie between zero and the largest reading that borders their gap";
+const ASSUME_COMPLETE: &str =
+    "every direction of the grid was read; between them the pattern may be higher or lower";
 
 fn assume(unread: usize) -> String {
     if unread == 0 { ASSUME_COMPLETE } else { ASSUME }.to_string()
@@ -78,13 +80,25 @@ fn eirp(channel: &Channel<'_>, name: &'static str) -> Figure {
         return Figure::refused(name, Unit::Dbm, NOTHING_READ);
     };
     if name == "min_eirp" {
-        let figure = Figure::from_linear(name, Unit::Dbm, e.smallest.value, Some(e.smallest_lower), e.smallest_upper);
+        let figure = Figure::from_linear(
+            name,
+            Unit::Dbm,
+            e.smallest.value,
+            Some(e.smallest_lower),
+            e.smallest_upper,
+        );
         return named(channel, figure, e.smallest, e.unread);
     }
     if channel.rises_into_gap {
         return refused_peak(name, Unit::Dbm, e.largest_lower);
     }
-    let figure = Figure::from_linear(name, Unit::Dbm, e.largest.value, Some(e.largest_lower), e.largest_upper);
+    let figure = Figure::from_linear(
+        name,
+        Unit::Dbm,
+        e.largest.value,
+        Some(e.largest_lower),
+        e.largest_upper,
+    );
     named(channel, figure, e.largest, e.unread)
 }
 
@@ -100,17 +114,28 @@ fn eis(channel: &Channel<'_>, name: &'static str) -> Figure {
         return Figure::refused(name, Unit::Dbm, NOTHING_READ);
     };
     if name == "worst_eis" {
-        let figure = Figure::from_reciprocal(name, e.smallest.value, Some(e.smallest_lower), e.smallest_upper);
+        let figure = Figure::from_reciprocal(
+            name,
+            e.smallest.value,
+            Some(e.smallest_lower),
+            e.smallest_upper,
+        );
         return named(channel, figure, e.smallest, e.unread);
     }
     if channel.rises_into_gap {
-        let mut figure = Figure::from_reciprocal(name, e.largest_lower, Some(e.largest_lower), None);
+        let mut figure =
+            Figure::from_reciprocal(name, e.largest_lower, Some(e.largest_lower), None);
         figure.state = crate::figure::FigureState::Refused;
         figure.value = None;
         figure.reason = Some(RISES.to_string());
         return figure;
     }
-    let figure = Figure::from_reciprocal(name, e.largest.value, Some(e.largest_lower), e.largest_upper);
+    let figure = Figure::from_reciprocal(
+        name,
+        e.largest.value,
+        Some(e.largest_lower),
+        e.largest_upper,
+    );
     named(channel, figure, e.largest, e.unread)
 }
 

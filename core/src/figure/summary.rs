@@ -7,7 +7,10 @@ use crate::figure::{Figure, FigureState, Unit};
 use crate::unit::sum;
 
 /// Names of a summary: the figure that is summarised, its average, its worst.
-const SUMMARIES: &[(&str, &str, &str)] = &[("trp", "trp_average", "trp_lowest"), ("tis", "tis_average", "tis_highest")];
+const SUMMARIES: &[(&str, &str, &str)] = &[
+    ("trp", "trp_average", "trp_lowest"),
+    ("tis", "tis_average", "tis_highest"),
+];
 
 /// Averages and worst values over channels, from the figures of each channel.
 #[must_use]
@@ -22,22 +25,36 @@ pub fn summarise(channels: &[&[Figure]]) -> Vec<Figure> {
             continue;
         }
         let sensitivity = *name == "tis";
-        if all.iter().any(|f| matches!(f.state, FigureState::Refused | FigureState::NotAboveZero)) {
+        if all
+            .iter()
+            .any(|f| matches!(f.state, FigureState::Refused | FigureState::NotAboveZero))
+        {
             let reason = format!("{name} is refused or not above zero at a frequency");
             summary.push(Figure::refused(average, Unit::Dbm, reason.clone()));
             summary.push(Figure::refused(worst, Unit::Dbm, reason));
             continue;
         }
-        let linear = |value: Option<f64>| value.map(|v| Unit::Dbm.to_linear(if sensitivity { -v } else { v }));
+        let linear = |value: Option<f64>| {
+            value.map(|v| Unit::Dbm.to_linear(if sensitivity { -v } else { v }))
+        };
         let mean = |of: &dyn Fn(&Figure) -> Option<f64>| {
-            all.iter().map(|f| of(f)).collect::<Option<Vec<f64>>>().and_then(|v| sum::mean(&v))
+            all.iter()
+                .map(|f| of(f))
+                .collect::<Option<Vec<f64>>>()
+                .and_then(|v| sum::mean(&v))
         };
         let value = mean(&|f| linear(f.value).or((f.state == FigureState::Zero).then_some(0.0)));
         let (low, high) = (mean(&|f| linear(f.lower)), mean(&|f| linear(f.upper)));
         let mut mean_figure = match (value, sensitivity) {
             (Some(v), false) => Figure::from_linear(average, Unit::Dbm, v, low, high),
             // linear() of a sensitivity is in 1/mW·10⁻³: only its reciprocal is looked at.
-            (Some(q), true) => Figure::from_linear(average, Unit::Dbm, reciprocal(q), low.map(reciprocal), high.map(reciprocal)),
+            (Some(q), true) => Figure::from_linear(
+                average,
+                Unit::Dbm,
+                reciprocal(q),
+                low.map(reciprocal),
+                high.map(reciprocal),
+            ),
             (None, _) => Figure::refused(average, Unit::Dbm, "a channel has no value"),
         };
         let first = all.first().copied();

@@ -20,11 +20,24 @@ const WINDOWS: &[(&str, &str, Window)] = &[
     ("nhpis_30", "nhpis_30_ratio", Window::near_horizon(30.0)),
     ("nhpis_22_5", "nhpis_22_5_ratio", Window::near_horizon(22.5)),
     ("uhis", "uhis_ratio", UPPER),
-    ("pigs", "pigs_ratio", Window { from_deg: 0.0, to_deg: 120.0 }),
+    (
+        "pigs",
+        "pigs_ratio",
+        Window {
+            from_deg: 0.0,
+            to_deg: 120.0,
+        },
+    ),
 ];
 
-const UPPER: Window = Window { from_deg: 0.0, to_deg: 90.0 };
-const LOWER: Window = Window { from_deg: 90.0, to_deg: 180.0 };
+const UPPER: Window = Window {
+    from_deg: 0.0,
+    to_deg: 90.0,
+};
+const LOWER: Window = Window {
+    from_deg: 90.0,
+    to_deg: 180.0,
+};
 
 /// The window that a figure integrates over; `None` for other figures.
 #[must_use]
@@ -43,15 +56,39 @@ pub(super) const SPECS: &[Spec] = &[
     share("uhrp_ratio", "its share of the TRP", is_eirp),
     power("lhrp", "lower-hemisphere radiated power"),
     share("lhrp_ratio", "its share of the TRP", is_eirp),
-    sensitivity("nhpis_45", "near-horizon partial isotropic sensitivity, ±45°"),
-    share("nhpis_45_ratio", "its share of the integral of 1/EIS", is_eis),
-    sensitivity("nhpis_30", "near-horizon partial isotropic sensitivity, ±30°"),
-    share("nhpis_30_ratio", "its share of the integral of 1/EIS", is_eis),
-    sensitivity("nhpis_22_5", "near-horizon partial isotropic sensitivity, ±22.5°"),
-    share("nhpis_22_5_ratio", "its share of the integral of 1/EIS", is_eis),
+    sensitivity(
+        "nhpis_45",
+        "near-horizon partial isotropic sensitivity, ±45°",
+    ),
+    share(
+        "nhpis_45_ratio",
+        "its share of the integral of 1/EIS",
+        is_eis,
+    ),
+    sensitivity(
+        "nhpis_30",
+        "near-horizon partial isotropic sensitivity, ±30°",
+    ),
+    share(
+        "nhpis_30_ratio",
+        "its share of the integral of 1/EIS",
+        is_eis,
+    ),
+    sensitivity(
+        "nhpis_22_5",
+        "near-horizon partial isotropic sensitivity, ±22.5°",
+    ),
+    share(
+        "nhpis_22_5_ratio",
+        "its share of the integral of 1/EIS",
+        is_eis,
+    ),
     sensitivity("uhis", "upper-hemisphere isotropic sensitivity"),
     share("uhis_ratio", "its share of the integral of 1/EIS", is_eis),
-    sensitivity("pigs", "partial isotropic sensitivity for satellite navigation, θ 0…120°"),
+    sensitivity(
+        "pigs",
+        "partial isotropic sensitivity for satellite navigation, θ 0…120°",
+    ),
     share("pigs_ratio", "its share of the integral of 1/EIS", is_eis),
 ];
 
@@ -106,7 +143,10 @@ fn compute_sensitivity(channel: &Channel<'_>, name: &'static str) -> Figure {
 }
 
 fn compute_share(channel: &Channel<'_>, name: &'static str) -> Figure {
-    let window = WINDOWS.iter().find(|w| w.1 == name).map_or(Window::WHOLE, |w| w.2);
+    let window = WINDOWS
+        .iter()
+        .find(|w| w.1 == name)
+        .map_or(Window::WHOLE, |w| w.2);
     let part = match channel.window(Part::Total, window) {
         Ok(i) => i,
         Err(no) => return Figure::refused(name, Unit::Db, no.reason),

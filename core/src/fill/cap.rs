@@ -35,7 +35,8 @@ pub(crate) fn fill(plane: &Plane, gaps: &[Gap]) -> Vec<(usize, f64)> {
         .filter(|ring| !in_cap(*ring) && !plane.is_ring_missing(*ring))
         .map(|ring| {
             let from = plane.at(ring, 0);
-            let mean = sum::in_order(&plane.values[from..from + grid.phi_count()]) / grid.phi_count() as f64;
+            let mean = sum::in_order(&plane.values[from..from + grid.phi_count()])
+                / grid.phi_count() as f64;
             (grid.theta_deg(ring), mean)
         })
         .collect();
@@ -125,7 +126,11 @@ impl Builder {
     }
 
     fn extend(&mut self, degree: usize) -> Option<()> {
-        let mut vector: Vec<f64> = self.theta_deg.iter().map(|t| cos_deg(degree as f64 * t)).collect();
+        let mut vector: Vec<f64> = self
+            .theta_deg
+            .iter()
+            .map(|t| cos_deg(degree as f64 * t))
+            .collect();
         let mut recipe = vec![0.0; degree + 1];
         recipe[degree] = 1.0;
         let before = dot(&vector, &vector);
@@ -202,10 +207,17 @@ mod tests {
     fn finds_the_poles_of_a_dipole() {
         // Closed form: the ring mean of an x dipole is (1 + cos²θ)/2, degree 2: 1 at both poles.
         let mean = |t: f64| (1.0 + cos_deg(t) * cos_deg(t)) / 2.0;
-        let points: Vec<(f64, f64)> = (1..12).map(|i| (15.0 * f64::from(i), mean(15.0 * f64::from(i)))).collect();
-        for fit in [EvenCosineFit::of_degree(&points, 10), EvenCosineFit::best(&points)] {
+        let points: Vec<(f64, f64)> = (1..12)
+            .map(|i| (15.0 * f64::from(i), mean(15.0 * f64::from(i))))
+            .collect();
+        for fit in [
+            EvenCosineFit::of_degree(&points, 10),
+            EvenCosineFit::best(&points),
+        ] {
             let fit = fit.as_ref();
-            assert!(fit.is_some_and(|f| (f.at(0.0) - 1.0).abs() < 1e-10 && (f.at(180.0) - 1.0).abs() < 1e-10));
+            assert!(fit.is_some_and(
+                |f| (f.at(0.0) - 1.0).abs() < 1e-10 && (f.at(180.0) - 1.0).abs() < 1e-10
+            ));
         }
         assert!(EvenCosineFit::of_degree(&points, 11).is_none());
         assert!(EvenCosineFit::best(&[]).is_none());

@@ -15,12 +15,21 @@ pub(crate) fn fill(plane: &Plane, gaps: &[Gap]) -> Vec<(usize, f64)> {
             continue;
         }
         let along_phi = cut(column, grid.phi_count(), true, |j| {
-            plane.is_read(ring, j).then(|| plane.values[plane.at(ring, j)])
+            plane
+                .is_read(ring, j)
+                .then(|| plane.values[plane.at(ring, j)])
         })
-        .map(|(value, width)| (value, width * grid.phi_step_deg() * sin_deg(grid.theta_deg(ring))));
+        .map(|(value, width)| {
+            (
+                value,
+                width * grid.phi_step_deg() * sin_deg(grid.theta_deg(ring)),
+            )
+        });
         // Poles stay out: their polarisations depend on φ. Index 0 is ring 1.
         let along_theta = cut(ring - 1, grid.intervals() - 1, false, |i| {
-            plane.is_read(i + 1, column).then(|| plane.values[plane.at(i + 1, column)])
+            plane
+                .is_read(i + 1, column)
+                .then(|| plane.values[plane.at(i + 1, column)])
         })
         .map(|(value, width)| (value, width * grid.theta_step_deg()));
         let value = match (along_phi, along_theta) {
@@ -34,7 +43,12 @@ pub(crate) fn fill(plane: &Plane, gaps: &[Gap]) -> Vec<(usize, f64)> {
 }
 
 /// Interpolates at `at` on an axis of `count` positions; gives the value and the distance between the nearest readings.
-fn cut(at: usize, count: usize, periodic: bool, reading: impl Fn(usize) -> Option<f64>) -> Option<(f64, f64)> {
+fn cut(
+    at: usize,
+    count: usize,
+    periodic: bool,
+    reading: impl Fn(usize) -> Option<f64>,
+) -> Option<(f64, f64)> {
     let find = |sign: isize, skip: usize| {
         let mut left = skip;
         for distance in 1..count {

@@ -52,7 +52,11 @@ impl Gap {
         self.cells
             .iter()
             .flat_map(|(ring, column)| {
-                let columns = if grid.is_pole(*ring) { 0..m } else { *column..*column + 1 };
+                let columns = if grid.is_pole(*ring) {
+                    0..m
+                } else {
+                    *column..*column + 1
+                };
                 columns.map(move |j| ring * m + j)
             })
             .collect()
@@ -180,7 +184,11 @@ fn largest(plane: &Plane, cells: &[(usize, usize)]) -> Option<f64> {
         .iter()
         .map(|(ring, column)| {
             let value = plane.values[plane.at(*ring, *column)];
-            if plane.grid.is_pole(*ring) { 2.0 * value } else { value }
+            if plane.grid.is_pole(*ring) {
+                2.0 * value
+            } else {
+                value
+            }
         })
         .reduce(f64::max)
 }

@@ -48,7 +48,10 @@ impl FromStr for Fill {
         match text {
             "cuts" => Ok(Self::Cuts),
             "none" => Ok(Self::None),
-            _ => Err(Error::usage(format!("there is no fill method {text:?}")).hint("fill: cuts, none")),
+            _ => {
+                Err(Error::usage(format!("there is no fill method {text:?}"))
+                    .hint("fill: cuts, none"))
+            }
         }
     }
 }
@@ -89,7 +92,9 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
         return Err(Error::usage("gaps are filled on equal-angle grids only"));
     };
     if sphere.power().is_none() {
-        return Err(Error::usage("gaps are filled in powers; turn the field into powers first"));
+        return Err(Error::usage(
+            "gaps are filled in powers; turn the field into powers first",
+        ));
     }
     let (frequencies, polarisations, _) = sphere.states().dim();
     let mut missing = Missing {
@@ -160,7 +165,10 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
 
 /// The same remark about another frequency or polarisation is not repeated.
 fn push_once(findings: &mut Vec<Finding>, finding: Finding) {
-    if findings.iter().all(|f| f.code != finding.code || f.message != finding.message) {
+    if findings
+        .iter()
+        .all(|f| f.code != finding.code || f.message != finding.message)
+    {
         findings.push(finding);
     }
 }
@@ -197,8 +205,14 @@ impl Plane {
     ) -> Self {
         Self {
             grid,
-            values: values.index_axis(Axis(0), f).index_axis(Axis(0), p).to_vec(),
-            states: states.index_axis(Axis(0), f).index_axis(Axis(0), p).to_vec(),
+            values: values
+                .index_axis(Axis(0), f)
+                .index_axis(Axis(0), p)
+                .to_vec(),
+            states: states
+                .index_axis(Axis(0), f)
+                .index_axis(Axis(0), p)
+                .to_vec(),
         }
     }
 

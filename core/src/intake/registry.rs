@@ -35,12 +35,17 @@ impl Registry {
     /// Usage: its id is taken, or is not kebab case.
     pub fn add(&mut self, adapter: impl Adapter + 'static) -> Result<()> {
         let id = adapter.describe().id.clone();
-        let kebab = !id.is_empty() && id.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+        let kebab = !id.is_empty()
+            && id
+                .bytes()
+                .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
         if !kebab {
             return Err(Error::usage(format!("adapter id {id:?} is not kebab case")));
         }
         if self.adapters.iter().any(|a| a.describe().id == id) {
-            return Err(Error::usage(format!("an adapter with the id {id} is there already")));
+            return Err(Error::usage(format!(
+                "an adapter with the id {id} is there already"
+            )));
         }
         self.adapters.push(Arc::new(adapter));
         Ok(())
@@ -62,7 +67,12 @@ impl Registry {
                 look: a.look(&head),
             })
             .collect();
-        found.sort_by(|a, b| b.look.confidence.cmp(&a.look.confidence).then_with(|| a.id.cmp(&b.id)));
+        found.sort_by(|a, b| {
+            b.look
+                .confidence
+                .cmp(&a.look.confidence)
+                .then_with(|| a.id.cmp(&b.id))
+        });
         found
     }
 
@@ -97,7 +107,8 @@ impl Registry {
         let place = || Place::in_source(source.name());
         match found.as_slice() {
             [first, second, ..]
-                if first.look.confidence > Confidence::None && first.look.confidence == second.look.confidence =>
+                if first.look.confidence > Confidence::None
+                    && first.look.confidence == second.look.confidence =>
             {
                 Err(Error::ambiguous(format!(
                     "the adapters {} ({}) and {} ({}) fit equally well",
@@ -108,9 +119,15 @@ impl Registry {
             }
             [first, ..] if first.look.confidence > Confidence::None => Ok(first.id.clone()),
             _ => {
-                let tried: Vec<String> = found.iter().map(|c| format!("{}: {}", c.id, c.look.reason)).collect();
+                let tried: Vec<String> = found
+                    .iter()
+                    .map(|c| format!("{}: {}", c.id, c.look.reason))
+                    .collect();
                 Err(Error::unsupported("no adapter recognises this file")
-                    .hint(format!("tried {}; force one with --adapter ID", tried.join("; ")))
+                    .hint(format!(
+                        "tried {}; force one with --adapter ID",
+                        tried.join("; ")
+                    ))
                     .at(place()))
             }
         }

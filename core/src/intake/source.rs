@@ -43,8 +43,17 @@ impl Source {
                 .hint("decompress it first")
                 .at(here.with_line(1).with_column(1).with_byte(0)));
         }
-        let offset = if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) { 3 } else { 0 };
-        if let Some(at) = bytes.iter().position(|b| *b == 0) {
+        let offset = if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) {
+            3
+        } else {
+            0
+        };
+        // `contains` looks at many bytes at once, and finds nothing in nearly every file.
+        let nul = bytes
+            .contains(&0)
+            .then(|| bytes.iter().position(|b| *b == 0))
+            .flatten();
+        if let Some(at) = nul {
             return Err(Error::input("a NUL byte: this is no text file")
                 .hint("check that the file is the measurement's text export, and complete")
                 .at(place_in_bytes(name, &bytes, at)));
@@ -112,7 +121,10 @@ impl Source {
 /// Place of a byte in text that may not be UTF-8.
 fn place_in_bytes(name: &str, bytes: &[u8], at: usize) -> Place {
     let before = &bytes[..at];
-    let line_start = before.iter().rposition(|b| matches!(b, b'\n' | b'\r')).map_or(0, |i| i + 1);
+    let line_start = before
+        .iter()
+        .rposition(|b| matches!(b, b'\n' | b'\r'))
+        .map_or(0, |i| i + 1);
     let mut line = 1_u64;
     let mut previous = 0;
     for b in before {
@@ -120,8 +132,14 @@ fn place_in_bytes(name: &str, bytes: &[u8], at: usize) -> Place {
         line += u64::from(*b == b'\n' && previous != b'\r') + u64::from(*b == b'\r');
         previous = *b;
     }
-    let column = String::from_utf8_lossy(&bytes[line_start..at]).chars().count() as u64 + 1;
-    Place::in_source(name).with_line(line).with_column(column).with_byte(at as u64)
+    let column = String::from_utf8_lossy(&bytes[line_start..at])
+        .chars()
+        .count() as u64
+        + 1;
+    Place::in_source(name)
+        .with_line(line)
+        .with_column(column)
+        .with_byte(at as u64)
 }
 
 /// A line of a source.
@@ -151,7 +169,11 @@ impl<'a> Iterator for Lines<'a> {
         self.number += 1;
         let at = self.at;
         let end = rest.find(['\n', '\r']).unwrap_or(rest.len());
-        let line_end = if rest[end..].starts_with("\r\n") { 2 } else { usize::from(end < rest.len()) };
+        let line_end = if rest[end..].starts_with("\r\n") {
+            2
+        } else {
+            usize::from(end < rest.len())
+        };
         self.at += end + line_end;
         Some(Line {
             number: self.number,
@@ -172,7 +194,8 @@ mod tests {
     #[test]
     fn lines_of_every_kind() {
         let s = source(b"\xEF\xBB\xBFa\r\nb\rc\n\nd").map(|s| {
-            let lines: Vec<(u64, String)> = s.lines().map(|l| (l.number, l.text.to_string())).collect();
+            let lines: Vec<(u64, String)> =
+                s.lines().map(|l| (l.number, l.text.to_string())).collect();
             let last = s.lines().last().map(|l| s.place(l, 0, 1));
             (lines, last)
         });
@@ -193,10 +216,22 @@ mod tests {
         use crate::error::Group;
         assert_eq!(place(b""), Some((Group::Input, Some(1), Some(1))));
         assert_eq!(place(b" \r\n"), Some((Group::Input, Some(1), Some(1))));
-        assert_eq!(place(b"ab\r\nc\xB0"), Some((Group::Input, Some(2), Some(2))));
-        assert_eq!(place(b"ab\r\rc\x00"), Some((Group::Input, Some(3), Some(2))));
-        assert_eq!(place(b"\xFF\xFEa\x00"), Some((Group::Unsupported, Some(1), Some(1))));
-        assert_eq!(place(b"\x1F\x8Ba\x00"), Some((Group::Unsupported, Some(1), Some(1))));
+        assert_eq!(
+            place(b"ab\r\nc\xB0"),
+            Some((Group::Input, Some(2), Some(2)))
+        );
+        assert_eq!(
+            place(b"ab\r\rc\x00"),
+            Some((Group::Input, Some(3), Some(2)))
+        );
+        assert_eq!(
+            place(b"\xFF\xFEa\x00"),
+            Some((Group::Unsupported, Some(1), Some(1)))
+        );
+        assert_eq!(
+            place(b"\x1F\x8Ba\x00"),
+            Some((Group::Unsupported, Some(1), Some(1)))
+        );
         let long = vec![b'a'; (1 << 20) + 1];
         assert_eq!(place(&long).map(|p| p.0), Some(Group::Limit));
     }

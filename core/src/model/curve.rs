@@ -30,14 +30,23 @@ impl Curve {
     ///
     /// # Errors
     /// Input: a value that is not finite, or a frequency that is there already. Usage: [`Polarisation::Total`].
-    pub fn push(&mut self, polarisation: Polarisation, frequency: Frequency, value_db: f64) -> Result<()> {
+    pub fn push(
+        &mut self,
+        polarisation: Polarisation,
+        frequency: Frequency,
+        value_db: f64,
+    ) -> Result<()> {
         if !value_db.is_finite() {
             return Err(Error::input("a value of the curve is not a finite number"));
         }
         let points = match polarisation {
             Polarisation::Theta => &mut self.theta_db,
             Polarisation::Phi => &mut self.phi_db,
-            Polarisation::Total => return Err(Error::usage("a loss belongs to one polarisation, theta or phi")),
+            Polarisation::Total => {
+                return Err(Error::usage(
+                    "a loss belongs to one polarisation, theta or phi",
+                ));
+            }
         };
         match points.binary_search_by_key(&frequency, |p| p.0) {
             Ok(_) => Err(Error::input(format!("{frequency} is given twice"))

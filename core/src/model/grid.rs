@@ -19,7 +19,10 @@ pub struct Direction {
 /// stand for it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(try_from = "(usize, usize, f64)", into = "(usize, usize, f64)"))]
+#[cfg_attr(
+    feature = "serde",
+    serde(try_from = "(usize, usize, f64)", into = "(usize, usize, f64)")
+)]
 pub struct EqualAngleGrid {
     intervals: usize,
     phi_count: usize,
@@ -109,7 +112,8 @@ impl EqualAngleGrid {
     pub fn cell_share(&self, ring: usize) -> f64 {
         let half = self.theta_step_deg() / 2.0;
         let theta = self.theta_deg(ring);
-        let ring_share = 0.5 * (angle::cos_deg((theta - half).max(0.0)) - angle::cos_deg((theta + half).min(180.0)));
+        let ring_share = 0.5
+            * (angle::cos_deg((theta - half).max(0.0)) - angle::cos_deg((theta + half).min(180.0)));
         ring_share / self.phi_count as f64
     }
 
@@ -117,7 +121,8 @@ impl EqualAngleGrid {
     pub fn distinct(&self) -> impl Iterator<Item = usize> + '_ {
         let m = self.phi_count;
         let last = self.intervals * m;
-        (0..last + m).filter(move |index| *index == 0 || *index == last || (*index >= m && *index < last))
+        (0..last + m)
+            .filter(move |index| *index == 0 || *index == last || (*index >= m && *index < last))
     }
 }
 
@@ -201,7 +206,11 @@ impl Grid {
                 let (ring, column) = (index / g.phi_count(), index % g.phi_count());
                 (ring < g.rings()).then(|| Direction {
                     theta_deg: g.theta_deg(ring),
-                    phi_deg: if g.is_pole(ring) { 0.0 } else { g.phi_deg(column) },
+                    phi_deg: if g.is_pole(ring) {
+                        0.0
+                    } else {
+                        g.phi_deg(column)
+                    },
                 })
             }
             Self::Listed(g) => g.directions().get(index).copied(),
@@ -225,7 +234,14 @@ mod tests {
     #[test]
     fn unique_directions_of_a_constant_step_grid() {
         // 3GPP TS 38.521-2 M.1, M.2.1 and M.4.5: 15° 266, 30° 62, 7.5° 1106, 3.6° 4902, 3° 7082, 2.5° 10226 points.
-        for (n, want) in [(12, 266), (6, 62), (24, 1106), (50, 4902), (60, 7082), (72, 10226)] {
+        for (n, want) in [
+            (12, 266),
+            (6, 62),
+            (24, 1106),
+            (50, 4902),
+            (60, 7082),
+            (72, 10226),
+        ] {
             let grid = EqualAngleGrid::try_new(n, 2 * n, 0.0);
             assert_eq!(grid.map(|g| g.distinct().count()).ok(), Some(want));
         }
@@ -235,7 +251,9 @@ mod tests {
     fn cells_cover_the_sphere_once() {
         for (n, m) in [(2, 1), (5, 7), (12, 24), (180, 360)] {
             if let Ok(grid) = EqualAngleGrid::try_new(n, m, 0.0) {
-                let share: f64 = (0..grid.rings()).map(|i| grid.cell_share(i) * m as f64).sum();
+                let share: f64 = (0..grid.rings())
+                    .map(|i| grid.cell_share(i) * m as f64)
+                    .sum();
                 assert!((share - 1.0).abs() < 1e-14);
             }
         }

@@ -85,7 +85,11 @@ impl Readings {
     ///
     /// # Errors
     /// Limit, beyond `limits.max_frequencies`.
-    pub fn frequency_index(&mut self, frequency: Option<Frequency>, limits: &Limits) -> Result<usize> {
+    pub fn frequency_index(
+        &mut self,
+        frequency: Option<Frequency>,
+        limits: &Limits,
+    ) -> Result<usize> {
         // Files run through their frequencies in blocks or in turn: look from the last one used.
         if let Some(at) = self.frequencies.iter().rposition(|f| *f == frequency) {
             return Ok(at);
@@ -124,59 +128,15 @@ impl Readings {
     /// - Limit: too many readings.
     ///
     /// A sensitivity may be ∞ with [`Mark::AtLeast`]: link lost, level unknown.
+    #[inline]
     pub fn push(&mut self, reading: Reading) -> Result<()> {
-        let fail = |e: Error| {
-            let mut place = Place::in_source(&self.source);
-            if reading.line > 0 {
-                place = place.with_line(u64::from(reading.line));
-            }
-            Err(e.at(place))
+        let (value, imaginary) = match reading.value {
+            Value::Power(p) => (p, None),
+            Value::Field(e) => (e.re, Some(e.im)),
         };
-        if self.value.len() >= self.max_readings {
-            return fail(
-                Error::limit(format!("more than {} readings", self.max_readings))
-                    .hint("raise the limit on readings, or split the file"),
-            );
+        if !self.takes(&reading) {
+            return Err(self.refusal(&reading));
         }
-        if reading.frequency >= self.frequencies.len() {
-            return fail(Error::usage("frequency index out of range"));
-        }
-        if crate::unit::angle::fold(reading.theta_deg, reading.phi_deg).is_none() {
-            return fail(
-                Error::input(format!(
-                    "direction θ = {}°, φ = {}° is out of range",
-                    reading.theta_deg, reading.phi_deg
-                ))
-                .hint("θ runs from −180° to 360° (0…180° from +z), φ from −360° to 720°"),
-            );
-        }
-        let (value, imaginary) = match (reading.value, self.quantity.is_complex()) {
-            (Value::Power(p), false) => {
-                let lost_link = p == f64::INFINITY
-                    && self.quantity.is_sensitivity()
-                    && reading.mark == Mark::AtLeast;
-                if !(p.is_finite() && p >= 0.0) && !lost_link {
-                    return fail(
-                        Error::input(format!("{p} is not a {}", self.quantity))
-                            .hint("powers, gains and sensitivities are finite and not negative in linear units"),
-                    );
-                }
-                if self.quantity.is_sensitivity() && p == 0.0 {
-                    return fail(Error::input("a sensitivity of 0 W (−∞ dBm) does not exist"));
-                }
-                (p, None)
-            }
-            (Value::Field(e), true) => {
-                if !(e.re.is_finite() && e.im.is_finite()) {
-                    return fail(Error::input("a field component is not finite"));
-                }
-                if reading.mark != Mark::Exact || reading.polarisation == Polarisation::Total {
-                    return fail(Error::input("a complex field has two polarisations and no marks"));
-                }
-                (e.re, Some(e.im))
-            }
-            _ => return fail(Error::usage("power-like and complex values do not mix in one quantity")),
-        };
         if reading.mark != Mark::Exact && self.mark.is_empty() {
             self.mark.resize(self.value.len(), Mark::Exact);
         }
@@ -185,12 +145,80 @@ impl Readings {
         }
         self.theta_deg.push(reading.theta_deg);
         self.phi_deg.push(reading.phi_deg);
-        self.frequency.push(u32::try_from(reading.frequency).unwrap_or(u32::MAX));
+        self.frequency
+            .push(u32::try_from(reading.frequency).unwrap_or(u32::MAX));
         self.polarisation.push(reading.polarisation);
         self.value.push(value);
-        self.imaginary.extend(imaginary);
+        if let Some(imaginary) = imaginary {
+            self.imaginary.push(imaginary);
+        }
         self.line.push(reading.line);
         Ok(())
+    }
+
+    /// True for a reading that [`Readings::refusal`] has nothing against.
+    #[inline]
+    fn takes(&self, reading: &Reading) -> bool {
+        let value = match reading.value {
+            Value::Power(p) => {
+                let sensitivity = self.quantity.is_sensitivity();
+                let lost_link = sensitivity && p == f64::INFINITY && reading.mark == Mark::AtLeast;
+                let finite = p.is_finite() && p >= 0.0 && !(sensitivity && p == 0.0);
+                !self.quantity.is_complex() && (finite || lost_link)
+            }
+            Value::Field(e) => {
+                let marked =
+                    reading.mark != Mark::Exact || reading.polarisation == Polarisation::Total;
+                self.quantity.is_complex() && e.re.is_finite() && e.im.is_finite() && !marked
+            }
+        };
+        value
+            && self.value.len() < self.max_readings
+            && reading.frequency < self.frequencies.len()
+            && crate::unit::angle::can_fold(reading.theta_deg, reading.phi_deg)
+    }
+
+    /// Why a reading is not taken.
+    #[cold]
+    fn refusal(&self, reading: &Reading) -> Error {
+        let mut place = Place::in_source(&self.source);
+        if reading.line > 0 {
+            place = place.with_line(u64::from(reading.line));
+        }
+        self.reason(reading).at(place)
+    }
+
+    fn reason(&self, reading: &Reading) -> Error {
+        if self.value.len() >= self.max_readings {
+            return Error::limit(format!("more than {} readings", self.max_readings))
+                .hint("raise the limit on readings, or split the file");
+        }
+        if reading.frequency >= self.frequencies.len() {
+            return Error::usage("frequency index out of range");
+        }
+        if !crate::unit::angle::can_fold(reading.theta_deg, reading.phi_deg) {
+            return Error::input(format!(
+                "direction θ = {}°, φ = {}° is out of range",
+                reading.theta_deg, reading.phi_deg
+            ))
+            .hint("θ runs from −180° to 360° (0…180° from +z), φ from −360° to 720°");
+        }
+        match reading.value {
+            Value::Power(_) if self.quantity.is_complex() => {
+                Error::usage("power-like and complex values do not mix in one quantity")
+            }
+            Value::Power(0.0) => Error::input("a sensitivity of 0 W (−∞ dBm) does not exist"),
+            Value::Power(p) => Error::input(format!("{p} is not a {}", self.quantity)).hint(
+                "powers, gains and sensitivities are finite and not negative in linear units",
+            ),
+            Value::Field(_) if !self.quantity.is_complex() => {
+                Error::usage("power-like and complex values do not mix in one quantity")
+            }
+            Value::Field(e) if !(e.re.is_finite() && e.im.is_finite()) => {
+                Error::input("a field component is not finite")
+            }
+            Value::Field(_) => Error::input("a complex field has two polarisations and no marks"),
+        }
     }
 
     /// Adds a `key: value` of the file.
@@ -272,18 +300,20 @@ impl Readings {
             .zip(&self.phi_deg)
             .zip(self.frequency.iter().zip(&self.polarisation))
             .zip(self.value.iter().zip(&self.line));
-        columns.enumerate().map(move |(index, (((t, p), (f, pol)), (v, line)))| Reading {
-            frequency: *f as usize,
-            theta_deg: *t,
-            phi_deg: *p,
-            polarisation: *pol,
-            value: match self.imaginary.get(index) {
-                Some(im) => Value::Field(Complex64::new(*v, *im)),
-                None => Value::Power(*v),
-            },
-            mark: self.mark.get(index).copied().unwrap_or_default(),
-            line: *line,
-        })
+        columns
+            .enumerate()
+            .map(move |(index, (((t, p), (f, pol)), (v, line)))| Reading {
+                frequency: *f as usize,
+                theta_deg: *t,
+                phi_deg: *p,
+                polarisation: *pol,
+                value: match self.imaginary.get(index) {
+                    Some(im) => Value::Field(Complex64::new(*v, *im)),
+                    None => Value::Power(*v),
+                },
+                mark: self.mark.get(index).copied().unwrap_or_default(),
+                line: *line,
+            })
     }
 
     /// θ as read, degrees.

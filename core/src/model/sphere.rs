@@ -106,7 +106,9 @@ impl Sphere {
             )));
         }
         if shape.0 == 0 || shape.2 == 0 {
-            return Err(Error::usage("a sphere has at least one frequency and one direction"));
+            return Err(Error::usage(
+                "a sphere has at least one frequency and one direction",
+            ));
         }
         let sound = match &data {
             Data::Power(a) => !quantity.is_complex() && a.iter().all(|v| v.is_finite()),
@@ -131,7 +133,9 @@ impl Sphere {
                 && b.upper.is_none_or(|u| u.is_finite() && u >= b.lower)
         });
         if !in_order || !in_range {
-            return Err(Error::usage("bounds name each sample at most once, with lower ≤ upper"));
+            return Err(Error::usage(
+                "bounds name each sample at most once, with lower ≤ upper",
+            ));
         }
         Ok(Self {
             quantity,

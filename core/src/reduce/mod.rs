@@ -36,7 +36,11 @@ pub struct Prepared {
 /// # Errors
 /// - as [`assemble::assemble`] and [`range::apply`];
 /// - Domain: a grid that is not equal-angle, which no rule of this version integrates.
-pub fn prepare(readings: &[Readings], options: &ReduceOptions, limits: &Limits) -> Result<Prepared> {
+pub fn prepare(
+    readings: &[Readings],
+    options: &ReduceOptions,
+    limits: &Limits,
+) -> Result<Prepared> {
     let assembled = assemble::assemble(readings, options.snap_deg, limits)?;
     if let Grid::Listed(grid) = assembled.sphere.grid() {
         let source = readings.first().map_or("", Readings::source);
@@ -95,7 +99,11 @@ pub fn prepare(readings: &[Readings], options: &ReduceOptions, limits: &Limits) 
 /// assert!(trp.is_some_and(|v| (v - 0.00436).abs() < 1e-5));
 /// # Ok::<(), spheresum_core::Error>(())
 /// ```
-pub fn reduce_readings(readings: &[Readings], options: &ReduceOptions, limits: &Limits) -> Result<Reduction> {
+pub fn reduce_readings(
+    readings: &[Readings],
+    options: &ReduceOptions,
+    limits: &Limits,
+) -> Result<Reduction> {
     reduce(prepare(readings, options, limits)?, options)
 }
 
@@ -115,7 +123,9 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
         return Err(Error::domain("listed directions cannot be integrated yet"));
     };
     if sphere.quantity().needs_range_loss() || sphere.quantity().is_complex() {
-        return Err(Error::usage("apply the range loss, and turn fields into powers, before reducing"));
+        return Err(Error::usage(
+            "apply the range loss, and turn fields into powers, before reducing",
+        ));
     }
     let specs = wanted(sphere.quantity(), options)?;
     let sphere = supply_eis_max(sphere, options.eis_max_dbm)?;
@@ -138,12 +148,24 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
     let mut notes = notes::Notes::default();
     for (f, frequency) in sphere.frequencies().iter().enumerate() {
         let share = filled.missing.share.get(f).map_or(&[][..], Vec::as_slice);
-        let Some(mut channel) = Channel::new(&sphere, f, rule, options.edges, given, share, options.max_missing_percent / 100.0)
-        else {
-            return Err(Error::usage("only powers on an equal-angle grid are integrated"));
+        let Some(mut channel) = Channel::new(
+            &sphere,
+            f,
+            rule,
+            options.edges,
+            given,
+            share,
+            options.max_missing_percent / 100.0,
+        ) else {
+            return Err(Error::usage(
+                "only powers on an equal-angle grid are integrated",
+            ));
         };
         channel.rises_into_gap = filled.missing.rises.get(f).copied().unwrap_or(false);
-        let figures: Vec<Figure> = specs.iter().map(|s| (s.compute)(&channel, s.name)).collect();
+        let figures: Vec<Figure> = specs
+            .iter()
+            .map(|s| (s.compute)(&channel, s.name))
+            .collect();
         notes.look_at(&channel, &figures, share);
         channels.push(ChannelResult {
             frequency_hz: *frequency,
@@ -154,7 +176,9 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
     let by_channel: Vec<&[Figure]> = channels.iter().map(|c| c.figures.as_slice()).collect();
     let mut summary = figure::summarise(&by_channel);
     if let Some(names) = &options.figures {
-        summary.retain(|f| names.contains(&f.name) || names.iter().any(|n| f.name.starts_with(&format!("{n}_"))));
+        summary.retain(|f| {
+            names.contains(&f.name) || names.iter().any(|n| f.name.starts_with(&format!("{n}_")))
+        });
     }
     history.push(options.step(rule));
     Ok(Reduction {
@@ -185,9 +209,14 @@ fn poles_read(sphere: &Sphere) -> bool {
 
 /// Where a link was lost at a level that is unknown, `--eis-max-dbm` says which it was.
 fn supply_eis_max(sphere: Sphere, eis_max_dbm: Option<f64>) -> Result<Sphere> {
-    let Some(eis_max_dbm) = eis_max_dbm else { return Ok(sphere) };
+    let Some(eis_max_dbm) = eis_max_dbm else {
+        return Ok(sphere);
+    };
     if sphere.quantity() != Quantity::Eis {
-        return Err(Error::usage("a largest EIS was given for readings that are no sensitivities").hint("leave out --eis-max-dbm"));
+        return Err(
+            Error::usage("a largest EIS was given for readings that are no sensitivities")
+                .hint("leave out --eis-max-dbm"),
+        );
     }
     let inverse = 1.0 / level::w_from_dbm(eis_max_dbm);
     let mut parts = sphere.into_parts();
@@ -216,12 +245,19 @@ fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<figure::Spe
         .map(|name| {
             let Some(spec) = all.iter().find(|s| s.name == name) else {
                 let known: Vec<&str> = all.iter().map(|s| s.name).collect();
-                return Err(Error::usage(format!("there is no figure {name:?}")).hint(format!("figures: {}", known.join(", "))));
+                return Err(Error::usage(format!("there is no figure {name:?}"))
+                    .hint(format!("figures: {}", known.join(", "))));
             };
             if !(spec.applies)(quantity) {
-                let fitting: Vec<&str> = all.iter().filter(|s| (s.applies)(quantity)).map(|s| s.name).collect();
-                return Err(Error::usage(format!("the figure {name} does not exist for readings of {quantity}"))
-                    .hint(format!("figures of {quantity}: {}", fitting.join(", "))));
+                let fitting: Vec<&str> = all
+                    .iter()
+                    .filter(|s| (s.applies)(quantity))
+                    .map(|s| s.name)
+                    .collect();
+                return Err(Error::usage(format!(
+                    "the figure {name} does not exist for readings of {quantity}"
+                ))
+                .hint(format!("figures of {quantity}: {}", fitting.join(", "))));
             }
             Ok(*spec)
         })

@@ -47,7 +47,10 @@ impl Notes {
             }
             if figure.state == FigureState::Refused {
                 let reason = figure.reason.clone().unwrap_or_default();
-                self.refusals.entry(figure.name.clone()).or_insert((0, reason)).0 += 1;
+                self.refusals
+                    .entry(figure.name.clone())
+                    .or_insert((0, reason))
+                    .0 += 1;
             }
             let value = figure.value.unwrap_or(0.0);
             if figure.name.ends_with("_efficiency") && value > 100.0 {
@@ -63,7 +66,8 @@ impl Notes {
         }
         self.filled_share = self.filled_share.max(filled_share(channel));
         self.fitted_poles |= channel.has_fitted_poles()
-            && (channel.rule == Rule::ClenshawCurtis || figures.iter().any(|f| f.edges == Some(Edges::Exact)));
+            && (channel.rule == Rule::ClenshawCurtis
+                || figures.iter().any(|f| f.edges == Some(Edges::Exact)));
     }
 
     /// The findings.
@@ -78,9 +82,16 @@ impl Notes {
                 let message = if whole {
                     format!("the {polarisation} polarisation is missing altogether")
                 } else {
-                    format!("{:.1} % of the sphere was not measured in the {polarisation} polarisation", 100.0 * share)
+                    format!(
+                        "{:.1} % of the sphere was not measured in the {polarisation} polarisation",
+                        100.0 * share
+                    )
                 };
-                findings.push(Finding::warning("gaps", message).advice("measure the missing directions, or say why they cannot be reached"));
+                findings.push(
+                    Finding::warning("gaps", message).advice(
+                        "measure the missing directions, or say why they cannot be reached",
+                    ),
+                );
             }
         }
         if self.filled_share > 0.0 {
@@ -88,7 +99,10 @@ impl Notes {
             findings.push(
                 Finding::note(
                     "filled",
-                    format!("{:.1} % of the integral over the sphere rests on filled samples", 100.0 * self.filled_share),
+                    format!(
+                        "{:.1} % of the integral over the sphere rests on filled samples",
+                        100.0 * self.filled_share
+                    ),
                 )
                 .effect_db(effect)
                 .advice("the bounds say what the filled samples can do to each figure"),
@@ -118,16 +132,26 @@ impl Notes {
         }
         if let Some(percent) = self.over_unity {
             findings.push(
-                Finding::warning("efficiency-over-100", format!("an efficiency of {percent:.1} % cannot be"))
-                    .effect_db(level::db_from_ratio(percent / 100.0))
-                    .advice("check the power that was given, the range loss and the unit of the readings"),
+                Finding::warning(
+                    "efficiency-over-100",
+                    format!("an efficiency of {percent:.1} % cannot be"),
+                )
+                .effect_db(level::db_from_ratio(percent / 100.0))
+                .advice(
+                    "check the power that was given, the range loss and the unit of the readings",
+                ),
             );
         }
         if let Some(value) = self.below_isotropic {
             findings.push(
-                Finding::warning("directivity-below-0", format!("a directivity of {value:.2} dBi cannot be"))
-                    .effect_db(value)
-                    .advice("the grid is too coarse for this pattern, or the rule reads too high on it"),
+                Finding::warning(
+                    "directivity-below-0",
+                    format!("a directivity of {value:.2} dBi cannot be"),
+                )
+                .effect_db(value)
+                .advice(
+                    "the grid is too coarse for this pattern, or the rule reads too high on it",
+                ),
             );
         }
         // One refusal for all figures that share a reason.
@@ -136,7 +160,10 @@ impl Notes {
             by_reason.entry(reason).or_default().push(name);
         }
         for (reason, names) in by_reason {
-            findings.push(Finding::refusal("refused", format!("{}: {reason}", names.join(", "))));
+            findings.push(Finding::refusal(
+                "refused",
+                format!("{}: {reason}", names.join(", ")),
+            ));
         }
         findings
     }
@@ -144,14 +171,20 @@ impl Notes {
 
 /// Share of the whole-sphere sum that comes from filled samples.
 fn filled_share(channel: &Channel<'_>) -> f64 {
-    let Some(values) = channel.sphere.power() else { return 0.0 };
+    let Some(values) = channel.sphere.power() else {
+        return 0.0;
+    };
     let states = channel.sphere.states();
     let bounds = channel.sphere.bounds();
     let from = bounds.partition_point(|b| b.at.0 < channel.frequency);
     let weights = channel.rule.weights(channel.grid.intervals());
     let m = channel.grid.phi_count();
     let mut filled = 0.0;
-    for bound in bounds.iter().skip(from).take_while(|b| b.at.0 == channel.frequency) {
+    for bound in bounds
+        .iter()
+        .skip(from)
+        .take_while(|b| b.at.0 == channel.frequency)
+    {
         if states[bound.at] == State::Filled {
             filled += values[bound.at] * weights[bound.at.2 / m] / (2.0 * m as f64);
         }

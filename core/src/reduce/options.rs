@@ -55,7 +55,9 @@ impl ReduceOptions {
     /// # Errors
     /// Usage.
     pub fn check(&self) -> Result<()> {
-        if self.rule == RuleChoice::Fixed(Rule::ClenshawCurtis) && self.edges == EdgesChoice::Fixed(Edges::Half) {
+        if self.rule == RuleChoice::Fixed(Rule::ClenshawCurtis)
+            && self.edges == EdgesChoice::Fixed(Edges::Half)
+        {
             return Err(half_with_clenshaw_curtis());
         }
         if !(0.0..=100.0).contains(&self.max_missing_percent) {
@@ -71,11 +73,14 @@ impl ReduceOptions {
             ("--accepted-power-dbm", self.accepted_power_dbm),
         ] {
             if value.is_some_and(|v| !(-300.0..=300.0).contains(&v)) {
-                return Err(Error::usage(format!("{name} is not a level between −300 and 300 dBm")));
+                return Err(Error::usage(format!(
+                    "{name} is not a level between −300 and 300 dBm"
+                )));
             }
         }
         if self.figures.as_ref().is_some_and(Vec::is_empty) {
-            return Err(Error::usage("no figure is asked for").hint("name figures, or leave the option out"));
+            return Err(Error::usage("no figure is asked for")
+                .hint("name figures, or leave the option out"));
         }
         Ok(())
     }

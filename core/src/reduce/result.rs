@@ -87,6 +87,9 @@ pub struct Reduction {
 }
 
 #[cfg(feature = "serde")]
-pub(crate) fn as_text<T: std::fmt::Display, S: serde::Serializer>(value: &T, serializer: S) -> Result<S::Ok, S::Error> {
+pub(crate) fn as_text<T: std::fmt::Display, S: serde::Serializer>(
+    value: &T,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
     serializer.collect_str(value)
 }

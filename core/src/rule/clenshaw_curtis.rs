@@ -12,7 +12,9 @@ use crate::unit::angle::cos_deg;
 pub fn weights(intervals: usize) -> Vec<f64> {
     let n = intervals;
     // cos(2kθᵢ) = cos(360°·k·i/N): N values serve all.
-    let cosines: Vec<f64> = (0..n).map(|m| cos_deg(360.0 * m as f64 / n as f64)).collect();
+    let cosines: Vec<f64> = (0..n)
+        .map(|m| cos_deg(360.0 * m as f64 / n as f64))
+        .collect();
     let mut weights = vec![0.0; n + 1];
     for i in 0..=n / 2 {
         let mut sum = 0.0;

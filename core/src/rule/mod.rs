@@ -94,7 +94,10 @@ impl FromStr for RuleChoice {
             .into_iter()
             .find(|r| r.as_str() == text)
             .map(Self::Fixed)
-            .ok_or_else(|| Error::usage(format!("there is no rule {text:?}")).hint("rules: auto, sine, clenshaw-curtis"))
+            .ok_or_else(|| {
+                Error::usage(format!("there is no rule {text:?}"))
+                    .hint("rules: auto, sine, clenshaw-curtis")
+            })
     }
 }
 
@@ -156,7 +159,8 @@ impl FromStr for EdgesChoice {
             "auto" => Ok(Self::Auto),
             "half" => Ok(Self::Fixed(Edges::Half)),
             "exact" => Ok(Self::Fixed(Edges::Exact)),
-            _ => Err(Error::usage(format!("there is no window form {text:?}")).hint("edges: auto, half, exact")),
+            _ => Err(Error::usage(format!("there is no window form {text:?}"))
+                .hint("edges: auto, half, exact")),
         }
     }
 }
@@ -166,7 +170,12 @@ impl FromStr for EdgesChoice {
 /// # Errors
 /// - Usage: half edges under Clenshaw–Curtis;
 /// - Domain: half edges asked for and an edge that is on no ring.
-pub fn choose_edges(choice: EdgesChoice, rule: Rule, window: Window, intervals: usize) -> Result<Edges> {
+pub fn choose_edges(
+    choice: EdgesChoice,
+    rule: Rule,
+    window: Window,
+    intervals: usize,
+) -> Result<Edges> {
     let on_rings = window.edges_on_rings(intervals);
     match (choice, rule) {
         (EdgesChoice::Fixed(Edges::Half), Rule::ClenshawCurtis) => Err(half_with_clenshaw_curtis()),

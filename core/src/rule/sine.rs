@@ -12,7 +12,9 @@ use std::f64::consts::PI;
 #[must_use]
 pub fn weights(intervals: usize) -> Vec<f64> {
     let n = intervals as f64;
-    (0..=intervals).map(|i| PI / n * sin_deg(180.0 * i as f64 / n)).collect()
+    (0..=intervals)
+        .map(|i| PI / n * sin_deg(180.0 * i as f64 / n))
+        .collect()
 }
 
 #[cfg(test)]

@@ -66,9 +66,13 @@ impl Window {
     pub fn exact_weights(self, intervals: usize) -> Vec<f64> {
         let n = intervals;
         let halved = |k: usize| if k == 0 || k == n { 0.5 } else { 1.0 };
-        let integrals: Vec<f64> = (0..=n).map(|k| halved(k) * self.cosine_integral(k)).collect();
+        let integrals: Vec<f64> = (0..=n)
+            .map(|k| halved(k) * self.cosine_integral(k))
+            .collect();
         // cos(kθᵢ) = cos(180°·k·i/N): 2N values serve all.
-        let cosines: Vec<f64> = (0..2 * n).map(|m| cos_deg(180.0 * m as f64 / n as f64)).collect();
+        let cosines: Vec<f64> = (0..2 * n)
+            .map(|m| cos_deg(180.0 * m as f64 / n as f64))
+            .collect();
         (0..=n)
             .map(|i| {
                 let mut sum = 0.0;
@@ -86,7 +90,10 @@ impl Window {
         let antiderivative = |theta: f64| match k {
             0 => -cos_deg(theta),
             1 => -0.25 * cos_deg(2.0 * theta),
-            _ => 0.5 * (cos_deg((kf - 1.0) * theta) / (kf - 1.0) - cos_deg((kf + 1.0) * theta) / (kf + 1.0)),
+            _ => {
+                0.5 * (cos_deg((kf - 1.0) * theta) / (kf - 1.0)
+                    - cos_deg((kf + 1.0) * theta) / (kf + 1.0))
+            }
         };
         antiderivative(self.to_deg) - antiderivative(self.from_deg)
     }
@@ -106,7 +113,11 @@ mod tests {
     #[test]
     fn the_whole_sphere_is_clenshaw_curtis() {
         for n in [2, 3, 5, 6, 12, 17, 36] {
-            for (a, b) in Window::WHOLE.exact_weights(n).iter().zip(clenshaw_curtis::weights(n)) {
+            for (a, b) in Window::WHOLE
+                .exact_weights(n)
+                .iter()
+                .zip(clenshaw_curtis::weights(n))
+            {
                 assert!((a - b).abs() < 1e-14, "N = {n}");
             }
         }
@@ -114,12 +125,19 @@ mod tests {
 
     #[test]
     fn windows_that_touch_add_up() {
-        let upper = Window { from_deg: 0.0, to_deg: 71.0 };
-        let lower = Window { from_deg: 71.0, to_deg: 180.0 };
+        let upper = Window {
+            from_deg: 0.0,
+            to_deg: 71.0,
+        };
+        let lower = Window {
+            from_deg: 71.0,
+            to_deg: 180.0,
+        };
         for n in [4, 7, 12] {
             let whole = clenshaw_curtis::weights(n);
-            for i in 0..=n {
-                assert!((upper.exact_weights(n)[i] + lower.exact_weights(n)[i] - whole[i]).abs() < 1e-14);
+            let (up, down) = (upper.exact_weights(n), lower.exact_weights(n));
+            for ((u, d), w) in up.iter().zip(&down).zip(&whole) {
+                assert!((u + d - w).abs() < 1e-14);
             }
         }
     }
@@ -127,7 +145,13 @@ mod tests {
     #[test]
     fn isotropic_windows_are_their_solid_angle() {
         // Closed form: share = (cos θ₁ − cos θ₂)/2.
-        for (from_deg, to_deg) in [(45.0, 135.0), (60.0, 120.0), (67.5, 112.5), (0.0, 120.0), (12.3, 45.6)] {
+        for (from_deg, to_deg) in [
+            (45.0, 135.0),
+            (60.0, 120.0),
+            (67.5, 112.5),
+            (0.0, 120.0),
+            (12.3, 45.6),
+        ] {
             let w = Window { from_deg, to_deg };
             let want = (cos_deg(from_deg) - cos_deg(to_deg)) / 2.0;
             for n in [6, 12, 15] {

@@ -5,7 +5,11 @@
 #[must_use]
 pub fn sin_deg(angle_deg: f64) -> f64 {
     let a = wrap_360(angle_deg);
-    let (a, sign) = if a > 180.0 { (360.0 - a, -1.0) } else { (a, 1.0) };
+    let (a, sign) = if a > 180.0 {
+        (360.0 - a, -1.0)
+    } else {
+        (a, 1.0)
+    };
     let a = if a > 90.0 { 180.0 - a } else { a };
     sign * first_quadrant_sin(a)
 }
@@ -56,14 +60,20 @@ pub struct Folded {
     pub flipped: bool,
 }
 
+/// True where a direction can be folded: θ −180…360°, φ −360…720°.
+#[must_use]
+#[inline]
+pub fn can_fold(theta_deg: f64, phi_deg: f64) -> bool {
+    (-180.0..=360.0).contains(&theta_deg) && (-360.0..=720.0).contains(&phi_deg)
+}
+
 /// Folds a direction into the sphere: θ<0 becomes (−θ, φ+180°), 180<θ≤360 becomes (360°−θ, φ+180°).
 ///
 /// Returns `None` where θ is outside −180…360°, φ outside −360…720°, or either is not finite. Source: F16b, derivation
 /// from x = sinθ cosφ, y = sinθ sinφ, z = cosθ.
 #[must_use]
 pub fn fold(theta_deg: f64, phi_deg: f64) -> Option<Folded> {
-    let in_range = (-180.0..=360.0).contains(&theta_deg) && (-360.0..=720.0).contains(&phi_deg);
-    if !in_range {
+    if !can_fold(theta_deg, phi_deg) {
         return None;
     }
     let (theta_deg, turned, flipped) = if theta_deg < 0.0 {
@@ -116,8 +126,18 @@ mod tests {
     #[test]
     fn folding_keeps_the_direction() {
         // Unit vectors before and after must agree (closed form).
-        for (theta, phi) in [(-30.0, 10.0), (200.0, 350.0), (360.0, 0.0), (75.0, -15.0), (180.0, 360.0)] {
-            let f = fold(theta, phi).unwrap_or(Folded { theta_deg: f64::NAN, phi_deg: f64::NAN, flipped: false });
+        for (theta, phi) in [
+            (-30.0, 10.0),
+            (200.0, 350.0),
+            (360.0, 0.0),
+            (75.0, -15.0),
+            (180.0, 360.0),
+        ] {
+            let f = fold(theta, phi).unwrap_or(Folded {
+                theta_deg: f64::NAN,
+                phi_deg: f64::NAN,
+                flipped: false,
+            });
             let v = |t: f64, p: f64| [sin_deg(t) * cos_deg(p), sin_deg(t) * sin_deg(p), cos_deg(t)];
             for (a, b) in v(theta, phi).iter().zip(v(f.theta_deg, f.phi_deg)) {
                 assert!((a - b).abs() < 1e-15);

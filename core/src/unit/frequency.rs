@@ -81,21 +81,27 @@ impl Frequency {
         };
         let (whole, fraction) = mantissa.split_once('.').unwrap_or((mantissa, ""));
         let all_digits = |t: &str| t.bytes().all(|b| b.is_ascii_digit());
-        if (whole.is_empty() && fraction.is_empty()) || !all_digits(whole) || !all_digits(fraction) {
+        if (whole.is_empty() && fraction.is_empty()) || !all_digits(whole) || !all_digits(fraction)
+        {
             return None;
         }
         // Value = digits · 10^shift microhertz.
         let shift = exponent
             .checked_add(unit.exponent())?
             .checked_sub(i32::try_from(fraction.len()).ok()?)?;
-        let digits: Vec<u8> = whole.bytes().chain(fraction.bytes()).map(|b| b - b'0').collect();
+        let digits: Vec<u8> = whole
+            .bytes()
+            .chain(fraction.bytes())
+            .map(|b| b - b'0')
+            .collect();
         let kept = if shift < 0 {
-            digits.len().checked_sub(usize::try_from(-i64::from(shift)).ok()?)
+            digits
+                .len()
+                .checked_sub(usize::try_from(-i64::from(shift)).ok()?)
         } else {
             Some(digits.len())
-        };
+        }?;
         let mut value: u64 = 0;
-        let Some(kept) = kept else { return None };
         for digit in &digits[..kept] {
             value = value.checked_mul(10)?.checked_add(u64::from(*digit))?;
         }
@@ -130,7 +136,9 @@ impl serde::Serialize for Frequency {
 impl<'de> serde::Deserialize<'de> for Frequency {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let hz = f64::deserialize(deserializer)?;
-        Self::from_hz(hz).ok_or_else(|| serde::de::Error::custom("a frequency in hertz is above 0 and below 1.84e13"))
+        Self::from_hz(hz).ok_or_else(|| {
+            serde::de::Error::custom("a frequency in hertz is above 0 and below 1.84e13")
+        })
     }
 }
 
@@ -159,7 +167,19 @@ mod tests {
 
     #[test]
     fn refuses_what_is_no_frequency() {
-        for text in ["", ".", "-1", "nan", "inf", "1e400", "0", "0.0000000001", "8,5", "1e", "99999999999999999999"] {
+        for text in [
+            "",
+            ".",
+            "-1",
+            "nan",
+            "inf",
+            "1e400",
+            "0",
+            "0.0000000001",
+            "8,5",
+            "1e",
+            "99999999999999999999",
+        ] {
             assert_eq!(Frequency::parse(text, FrequencyUnit::Hz), None, "{text}");
         }
         assert_eq!(Frequency::from_hz(f64::NAN), None);
