@@ -2,14 +2,14 @@
 
 use crate::figure::extremes::Extremes;
 use crate::figure::{Figure, Unit, above_zero};
+use crate::fill::Missing;
 use crate::fill::cap::EvenCosineFit;
 use crate::model::{EqualAngleGrid, Layout, Quantity, Sphere, State};
-use crate::rule::{Edges, EdgesChoice, Rule, Window, choose_edges};
+use crate::rule::{Edges, EdgesChoice, Rule, WeightTable, Window, choose_edges};
 use crate::unit::sum;
 
 /// What a person gave beside the readings, linear units.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-#[non_exhaustive]
 pub struct Given {
     /// Conducted power at the antenna port, W.
     pub conducted_power_w: Option<f64>,
@@ -75,6 +75,33 @@ pub struct NoIntegral {
     pub assume: String,
 }
 
+impl NoIntegral {
+    /// Without any bounds.
+    fn because(reason: impl Into<String>) -> Self {
+        Self {
+            reason: reason.into(),
+            lower: None,
+            upper: None,
+            assume: String::new(),
+        }
+    }
+}
+
+/// What all frequencies of a reduction share.
+#[derive(Clone, Debug)]
+pub struct Setting {
+    /// Ring weights of the grid, with all windows of [`windows`](crate::figure::windows).
+    pub weights: WeightTable,
+    /// The rule of whole-sphere figures.
+    pub rule: Rule,
+    /// The window form asked for.
+    pub edges: EdgesChoice,
+    /// What was given beside the readings.
+    pub given: Given,
+    /// Largest share of 4π that may be missing.
+    pub max_missing: f64,
+}
+
 /// One frequency of a filled, power-like sphere on an equal-angle grid.
 pub struct Channel<'a> {
     /// The sphere.
@@ -83,12 +110,8 @@ pub struct Channel<'a> {
     pub frequency: usize,
     /// The grid.
     pub grid: EqualAngleGrid,
-    /// The rule of whole-sphere figures.
-    pub rule: Rule,
-    /// The window form asked for.
-    pub edges: EdgesChoice,
-    /// What was given beside the readings.
-    pub given: Given,
+    /// Rule, window form, and what was given.
+    pub setting: &'a Setting,
     /// True where a pattern rises into a gap: figures that rest on the peak are refused.
     pub rises_into_gap: bool,
     rings: Vec<Rings>,
@@ -96,35 +119,33 @@ pub struct Channel<'a> {
 }
 
 impl<'a> Channel<'a> {
-    /// Prepares a frequency. `missing_share` is what was missing of 4π by polarisation, `max_missing` what is allowed.
+    /// Prepares a frequency; `missing` is what the filling found.
     ///
-    /// `None` for complex spheres and listed grids.
+    /// `None` for complex spheres, listed grids, and weights of another grid.
     #[must_use]
     pub fn new(
         sphere: &'a Sphere,
         frequency: usize,
-        rule: Rule,
-        edges: EdgesChoice,
-        given: Given,
-        missing_share: &[f64],
-        max_missing: f64,
+        setting: &'a Setting,
+        missing: &Missing,
     ) -> Option<Self> {
         let grid = *sphere.grid().equal_angle()?;
         sphere.power()?;
+        if setting.weights.intervals() != grid.intervals() {
+            return None;
+        }
         let rings = (0..sphere.layout().polarisations().len())
             .map(|p| {
-                let share = missing_share.get(p).copied().unwrap_or(0.0);
-                Rings::new(sphere, &grid, frequency, p, share > max_missing)
+                let refused = missing.share_of(frequency, p) > setting.max_missing;
+                Rings::new(sphere, &grid, frequency, p, refused)
             })
             .collect::<Option<Vec<Rings>>>()?;
         Some(Self {
             sphere,
             frequency,
             grid,
-            rule,
-            edges,
-            given,
-            rises_into_gap: false,
+            setting,
+            rises_into_gap: missing.rises.get(frequency).copied().unwrap_or(false),
             rings,
             extremes: Extremes::find(sphere, &grid, frequency),
         })
@@ -141,7 +162,7 @@ impl<'a> Channel<'a> {
     /// # Errors
     /// Why there is none, with bounds.
     pub fn whole(&self, part: Part) -> Result<Integral, NoIntegral> {
-        self.whole_by(part, self.rule)
+        self.whole_by(part, self.setting.rule)
     }
 
     /// Whole-sphere mean by a rule.
@@ -149,7 +170,7 @@ impl<'a> Channel<'a> {
     /// # Errors
     /// Why there is none, with bounds.
     pub fn whole_by(&self, part: Part, rule: Rule) -> Result<Integral, NoIntegral> {
-        self.integrate(part, &rule.weights(self.grid.intervals()), rule, None)
+        self.integrate(part, self.setting.weights.whole(rule), rule, None)
     }
 
     /// Mean over a window, divided by 4π, in the window form that was chosen.
@@ -157,18 +178,18 @@ impl<'a> Channel<'a> {
     /// # Errors
     /// Why there is none, with bounds.
     pub fn window(&self, part: Part, window: Window) -> Result<Integral, NoIntegral> {
-        let edges =
-            choose_edges(self.edges, self.rule, window, self.grid.intervals()).map_err(|e| {
-                NoIntegral {
-                    reason: match e.advice() {
-                        Some(advice) => format!("{}; {advice}", e.message()),
-                        None => e.message().to_string(),
-                    },
-                    lower: None,
-                    upper: None,
-                    assume: String::new(),
-                }
-            })?;
+        let edges = choose_edges(
+            self.setting.edges,
+            self.setting.rule,
+            window,
+            self.grid.intervals(),
+        )
+        .map_err(|e| {
+            NoIntegral::because(match e.advice() {
+                Some(advice) => format!("{}; {advice}", e.message()),
+                None => e.message().to_string(),
+            })
+        })?;
         self.window_by(part, window, edges)
     }
 
@@ -182,12 +203,12 @@ impl<'a> Channel<'a> {
         window: Window,
         edges: Edges,
     ) -> Result<Integral, NoIntegral> {
-        let n = self.grid.intervals();
-        let weights = match edges {
-            Edges::Half => window.half_weights(n),
-            Edges::Exact => window.exact_weights(n),
+        let Some(weights) = self.setting.weights.window(window, edges) else {
+            return Err(NoIntegral::because(format!(
+                "there are no weights for the window {window} in this form"
+            )));
         };
-        self.integrate(part, &weights, edges.family(), Some(edges))
+        self.integrate(part, weights, edges.family(), Some(edges))
     }
 
     /// True where a pole ring is absent and had to be fitted for rules that need it.
@@ -208,12 +229,9 @@ impl<'a> Channel<'a> {
             (Part::Theta, Layout::ThetaPhi) => self.rings.iter().take(1).collect(),
             (Part::Phi, Layout::ThetaPhi) => self.rings.iter().skip(1).take(1).collect(),
             (_, Layout::TotalOnly) => {
-                return Err(NoIntegral {
-                    reason: "the readings are totals of both polarisations".to_string(),
-                    lower: None,
-                    upper: None,
-                    assume: String::new(),
-                });
+                return Err(NoIntegral::because(
+                    "the readings are totals of both polarisations",
+                ));
             }
         };
         let mut total = WeightedSum::default();

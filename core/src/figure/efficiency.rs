@@ -33,9 +33,9 @@ const NO_CONDUCTED_POWER: &str =
 
 fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
     let (reference, missing) = if name == "total_efficiency" {
-        (channel.given.conducted_power_w, NO_CONDUCTED_POWER)
+        (channel.setting.given.conducted_power_w, NO_CONDUCTED_POWER)
     } else {
-        (channel.given.accepted_power_w, NO_ACCEPTED_POWER)
+        (channel.setting.given.accepted_power_w, NO_ACCEPTED_POWER)
     };
     let Some(reference) = reference else {
         return Figure::refused(name, Unit::Percent, missing);

@@ -15,10 +15,10 @@ mod tis;
 mod trp;
 mod window;
 
-pub use channel::{Channel, Given, Integral, NoIntegral, Part};
+pub use channel::{Channel, Given, Integral, NoIntegral, Part, Setting};
 pub use extremes::{Extreme, Extremes};
 pub use summary::summarise;
-pub use window::window_of;
+pub use window::{window_of, windows};
 
 use crate::model::Quantity;
 use crate::rule::{Edges, Rule};

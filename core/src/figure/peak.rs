@@ -140,7 +140,7 @@ fn eis(channel: &Channel<'_>, name: &'static str) -> Figure {
 }
 
 fn gain(channel: &Channel<'_>, name: &'static str) -> Figure {
-    let reference = match (channel.quantity(), channel.given.accepted_power_w) {
+    let reference = match (channel.quantity(), channel.setting.given.accepted_power_w) {
         (Quantity::Gain, _) => 1.0,
         (_, Some(accepted)) => accepted,
         (_, None) => return Figure::refused(name, Unit::Dbi, super::efficiency::NO_ACCEPTED_POWER),

@@ -45,6 +45,12 @@ pub fn window_of(name: &str) -> Option<Window> {
     WINDOWS.iter().find(|w| w.0 == name).map(|w| w.2)
 }
 
+/// The windows of all figures.
+#[must_use]
+pub fn windows() -> Vec<Window> {
+    WINDOWS.iter().map(|w| w.2).collect()
+}
+
 pub(super) const SPECS: &[Spec] = &[
     power("nhprp_45", "near-horizon partial radiated power, ±45°"),
     share("nhprp_45_ratio", "its share of the TRP", is_eirp),

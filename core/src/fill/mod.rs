@@ -65,6 +65,18 @@ pub struct Missing {
     pub rises: Vec<bool>,
 }
 
+impl Missing {
+    /// Missing share of 4π of a polarisation at a frequency.
+    #[must_use]
+    pub fn share_of(&self, frequency: usize, polarisation: usize) -> f64 {
+        let of_frequency = self.share.get(frequency);
+        of_frequency
+            .and_then(|s| s.get(polarisation))
+            .copied()
+            .unwrap_or(0.0)
+    }
+}
+
 /// A sphere whose gaps are filled.
 #[derive(Clone, Debug)]
 #[non_exhaustive]
@@ -119,7 +131,10 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
                 let mut plane = Plane::new(grid, f, p, values, &parts.states);
                 let gaps = gap::find(&plane);
                 missing.share[f][p] = gaps.iter().map(Gap::share).sum();
-                let rising: Vec<&Gap> = gaps.iter().filter(|g| g.rises()).collect();
+                let rising: Vec<&Gap> = gaps
+                    .iter()
+                    .filter(|g| g.rises() && !g.is_everything())
+                    .collect();
                 missing.rises[f] |= !rising.is_empty();
                 if let Some(finding) = rising_finding(&grid, &rising) {
                     push_once(&mut findings, finding);

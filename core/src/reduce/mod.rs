@@ -10,13 +10,13 @@ pub use result::{ChannelResult, Reduction, Verdict};
 use crate::assemble;
 use crate::correct::{field, range};
 use crate::error::{Error, Result};
-use crate::figure::{self, Channel, Figure, FigureState, Given};
+use crate::figure::{self, Channel, Figure, FigureState, Setting};
 use crate::fill;
 use crate::finding::Finding;
 use crate::history::{History, Step};
 use crate::limits::Limits;
 use crate::model::{Grid, Quantity, Readings, Sphere, State};
-use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice, half_with_clenshaw_curtis};
+use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice, WeightTable, half_with_clenshaw_curtis};
 use crate::unit::level;
 
 /// A sphere ready to be reduced: assembled, corrected, in powers; with findings and history so far.
@@ -140,33 +140,26 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
     if rule == Rule::ClenshawCurtis && options.edges == EdgesChoice::Fixed(Edges::Half) {
         return Err(half_with_clenshaw_curtis());
     }
-    let given = Given {
-        conducted_power_w: options.conducted_power_dbm.map(level::w_from_dbm),
-        accepted_power_w: options.accepted_power_dbm.map(level::w_from_dbm),
+    let setting = Setting {
+        weights: WeightTable::new(grid.intervals(), &figure::windows()),
+        rule,
+        edges: options.edges,
+        given: options.given(),
+        max_missing: options.max_missing_percent / 100.0,
     };
     let mut channels = Vec::with_capacity(sphere.frequencies().len());
     let mut notes = notes::Notes::default();
     for (f, frequency) in sphere.frequencies().iter().enumerate() {
-        let share = filled.missing.share.get(f).map_or(&[][..], Vec::as_slice);
-        let Some(mut channel) = Channel::new(
-            &sphere,
-            f,
-            rule,
-            options.edges,
-            given,
-            share,
-            options.max_missing_percent / 100.0,
-        ) else {
+        let Some(channel) = Channel::new(&sphere, f, &setting, &filled.missing) else {
             return Err(Error::usage(
                 "only powers on an equal-angle grid are integrated",
             ));
         };
-        channel.rises_into_gap = filled.missing.rises.get(f).copied().unwrap_or(false);
         let figures: Vec<Figure> = specs
             .iter()
             .map(|s| (s.compute)(&channel, s.name))
             .collect();
-        notes.look_at(&channel, &figures, share);
+        notes.look_at(&channel, &figures, &filled.missing);
         channels.push(ChannelResult {
             frequency_hz: *frequency,
             figures,
@@ -195,7 +188,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
     })
 }
 
-/// True where both pole rings were read, in every polarisation that was read at all.
+/// True where both pole rings were read, in every polarisation.
 fn poles_read(sphere: &Sphere) -> bool {
     let (frequencies, polarisations, directions) = sphere.states().dim();
     (0..frequencies).all(|f| {
@@ -229,10 +222,7 @@ fn supply_eis_max(sphere: Sphere, eis_max_dbm: Option<f64>) -> Result<Sphere> {
 }
 
 fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<figure::Spec>> {
-    let given = Given {
-        conducted_power_w: options.conducted_power_dbm,
-        accepted_power_w: options.accepted_power_dbm,
-    };
+    let given = options.given();
     let all = figure::specs();
     let Some(names) = &options.figures else {
         return Ok(all

@@ -1,6 +1,7 @@
 //! Findings of a reduction, gathered over all frequencies: the largest effect of each is told once.
 
 use crate::figure::{Channel, Figure, FigureState, Part, window_of};
+use crate::fill::Missing;
 use crate::finding::Finding;
 use crate::model::{Sphere, State};
 use crate::rule::{Edges, Rule};
@@ -28,7 +29,7 @@ pub(super) struct Notes {
 
 impl Notes {
     /// Looks at the figures of a frequency.
-    pub fn look_at(&mut self, channel: &Channel<'_>, figures: &[Figure], missing_share: &[f64]) {
+    pub fn look_at(&mut self, channel: &Channel<'_>, figures: &[Figure], missing: &Missing) {
         for figure in figures {
             if let Some(window) = window_of(&figure.name)
                 && window.edges_on_rings(channel.grid.intervals())
@@ -60,13 +61,13 @@ impl Notes {
                 self.below_isotropic = Some(self.below_isotropic.unwrap_or(0.0).min(value));
             }
         }
-        for (p, share) in missing_share.iter().enumerate() {
+        for p in 0..channel.sphere.layout().polarisations().len() {
             let known = self.missing.entry(p).or_insert(0.0);
-            *known = known.max(*share);
+            *known = known.max(missing.share_of(channel.frequency, p));
         }
         self.filled_share = self.filled_share.max(filled_share(channel));
         self.fitted_poles |= channel.has_fitted_poles()
-            && (channel.rule == Rule::ClenshawCurtis
+            && (channel.setting.rule == Rule::ClenshawCurtis
                 || figures.iter().any(|f| f.edges == Some(Edges::Exact)));
     }
 
@@ -177,7 +178,7 @@ fn filled_share(channel: &Channel<'_>) -> f64 {
     let states = channel.sphere.states();
     let bounds = channel.sphere.bounds();
     let from = bounds.partition_point(|b| b.at.0 < channel.frequency);
-    let weights = channel.rule.weights(channel.grid.intervals());
+    let weights = channel.setting.weights.whole(channel.setting.rule);
     let m = channel.grid.phi_count();
     let mut filled = 0.0;
     for bound in bounds

@@ -3,8 +3,10 @@
 use crate::assemble::DEFAULT_SNAP_DEG;
 use crate::correct::RangeLoss;
 use crate::error::{Error, Result};
+use crate::figure::Given;
 use crate::fill::Fill;
 use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice, half_with_clenshaw_curtis};
+use crate::unit::level;
 
 /// Options of a reduction. The defaults are what a laboratory would expect.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,6 +52,15 @@ impl Default for ReduceOptions {
 }
 
 impl ReduceOptions {
+    /// The powers that were given, linear.
+    #[must_use]
+    pub fn given(&self) -> Given {
+        Given {
+            conducted_power_w: self.conducted_power_dbm.map(level::w_from_dbm),
+            accepted_power_w: self.accepted_power_dbm.map(level::w_from_dbm),
+        }
+    }
+
     /// Checks that the options do not contradict each other and that numbers are in range.
     ///
     /// # Errors

@@ -5,12 +5,14 @@
 
 pub mod clenshaw_curtis;
 pub mod sine;
+mod table;
 pub mod window;
 
 use crate::error::{Error, Result};
 use crate::model::EqualAngleGrid;
 use std::fmt;
 use std::str::FromStr;
+pub use table::WeightTable;
 pub use window::Window;
 
 /// An integration rule.
