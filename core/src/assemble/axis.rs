@@ -1,7 +1,7 @@
 //! Nominal axes: the uniform axes nearest to the directions as read.
 
+use crate::assemble::slots::column;
 use crate::model::{EqualAngleGrid, Readings};
-use std::collections::HashSet;
 
 /// Most θ intervals that are tried: a step of 0.05°.
 const MAX_INTERVALS: usize = 3600;
@@ -36,25 +36,17 @@ pub(crate) fn find(runs: &[Readings], snap_deg: f64) -> Result<Found, String> {
         ));
     }
     let grid = EqualAngleGrid::try_new(intervals, phi_count, start).map_err(|e| e.to_string())?;
-    let mut present: HashSet<(usize, usize)> = HashSet::new();
-    let mut last = None;
-    for f in super::folded(runs) {
-        let ring = (f.theta_deg * intervals as f64 / 180.0).round() as usize;
-        let cell = if grid.is_pole(ring) {
-            (ring, 0)
-        } else {
-            (ring, super::column(&grid, f.phi_deg))
-        };
-        if last != Some(cell) {
-            present.insert(cell);
-            last = Some(cell);
-        }
-    }
+    // More than twice as many directions as readings cannot be half full.
     let product = (intervals - 1) * phi_count + 2;
-    if 2 * present.len() < product {
+    let readings: usize = runs.iter().map(Readings::len).sum();
+    let present = if product / 2 > readings {
+        0
+    } else {
+        count_present(runs, &grid)
+    };
+    if 2 * present < product {
         return Err(format!(
-            "only {} of the {product} directions of a {}° × {}° grid are there",
-            present.len(),
+            "too few of the {product} directions of a {}° × {}° grid are there",
             grid.theta_step_deg(),
             grid.phi_step_deg()
         ));
@@ -63,6 +55,27 @@ pub(crate) fn find(runs: &[Readings], snap_deg: f64) -> Result<Found, String> {
         grid,
         deviation_deg: theta_deviation.max(phi_deviation),
     })
+}
+
+/// Number of different directions of the grid that were read, poles once.
+fn count_present(runs: &[Readings], grid: &EqualAngleGrid) -> usize {
+    let mut seen = vec![false; grid.rings() * grid.phi_count()];
+    let mut count = 0;
+    for f in super::folded(runs) {
+        let ring = (f.theta_deg * grid.intervals() as f64 / 180.0).round() as usize;
+        let column = if grid.is_pole(ring) {
+            0
+        } else {
+            column(grid, f.phi_deg)
+        };
+        if let Some(cell) = seen.get_mut(ring * grid.phi_count() + column)
+            && !*cell
+        {
+            *cell = true;
+            count += 1;
+        }
+    }
+    count
 }
 
 /// Distinct values in ascending order. Files repeat few values many times: a small table keeps most repeats out.

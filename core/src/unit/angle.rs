@@ -43,6 +43,9 @@ fn first_quadrant_sin(a: f64) -> f64 {
 /// The same direction of rotation in 0 (inclusive) … 360 (exclusive) degrees. NaN stays NaN.
 #[must_use]
 pub fn wrap_360(angle_deg: f64) -> f64 {
+    if (0.0..360.0).contains(&angle_deg) {
+        return angle_deg;
+    }
     let a = angle_deg % 360.0;
     let a = if a < 0.0 { a + 360.0 } else { a };
     // `-1e-20 + 360` rounds to 360.
