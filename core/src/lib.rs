@@ -24,6 +24,7 @@ pub mod model;
 pub mod place;
 pub mod reduce;
 pub mod rule;
+pub mod table;
 pub mod unit;
 
 pub use error::{Error, Group, Result};

@@ -1,1 +1,78 @@
-//! To come.
+//! Bodies of the fuzz targets. Each takes any bytes and must not panic; what it reads has to hold what the model promises.
+//!
+//! To fuzz (stable Rust, `cargo install cargo-fuzz`), from the repository's root:
+//!
+//! ```text
+//! mkdir -p fuzz/corpus/read_delimited
+//! cargo fuzz run --fuzz-dir fuzz --features libfuzzer -s none read_delimited fuzz/corpus/read_delimited \
+//!     fuzz/seeds/read_delimited -- -max_total_time=60 -dict=fuzz/dict/delimited.dict -max_len=4096
+//! ```
+//!
+//! A crash goes, cut down by `cargo fuzz tmin`, into `regressions/` under a name that says what it was.
+
+use spheresum_adapter_delimited::DelimitedAdapter;
+use spheresum_core::intake::{Adapter, Head, ReadOptions, Source};
+use spheresum_core::{Curve, Limits, Mark, Polarisation, Readings, Value};
+
+/// Names of the targets, with their bodies.
+pub const TARGETS: &[(&str, fn(&[u8]))] = &[("read_delimited", read_delimited)];
+
+/// Reads bytes with the adapter for delimited text.
+pub fn read_delimited(data: &[u8]) {
+    let limits = Limits::small();
+    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else { return };
+    let adapter = DelimitedAdapter::new();
+    let look = adapter.look(&Head::of(&source));
+    assert!(!look.reason.is_empty(), "a look without a reason");
+    match adapter.read(&source, &limits, &ReadOptions::default()) {
+        Ok(intake) => {
+            if let Some(readings) = &intake.readings {
+                check_readings(readings, &limits);
+            }
+            if let Some(curve) = &intake.curve {
+                check_curve(curve);
+            }
+            assert!(intake.readings.is_some() != intake.curve.is_some(), "readings or a curve");
+        }
+        Err(error) => {
+            let place = error.place().cloned().unwrap_or_default();
+            assert!(place.line.is_some_and(|l| l >= 1), "{error}: no line");
+            assert!(place.column.is_some_and(|c| c >= 1), "{error}: no column");
+            if let Some(excerpt) = &place.excerpt {
+                let part = excerpt.text.get(excerpt.start..excerpt.end);
+                assert!(part.is_some(), "{error}: the caret is outside of its line");
+            }
+        }
+    }
+}
+
+fn check_readings(readings: &Readings, limits: &Limits) {
+    assert!(!readings.is_empty() && readings.len() <= limits.max_readings);
+    assert!(readings.frequencies().len() <= limits.max_frequencies);
+    let quantity = readings.quantity();
+    for reading in readings.iter() {
+        assert!(reading.frequency < readings.frequencies().len());
+        assert!((-180.0..=360.0).contains(&reading.theta_deg));
+        assert!((-360.0..=720.0).contains(&reading.phi_deg));
+        assert!(reading.line >= 1);
+        match reading.value {
+            Value::Power(p) => {
+                let lost_link = quantity.is_sensitivity() && reading.mark == Mark::AtLeast && p == f64::INFINITY;
+                assert!(!quantity.is_complex() && p >= 0.0 && (p.is_finite() || lost_link));
+                assert!(p > 0.0 || !quantity.is_sensitivity());
+            }
+            Value::Field(e) => assert!(quantity.is_complex() && e.re.is_finite() && e.im.is_finite()),
+        }
+    }
+}
+
+fn check_curve(curve: &Curve) {
+    let mut count = 0;
+    for polarisation in [Polarisation::Theta, Polarisation::Phi] {
+        let points = curve.points(polarisation);
+        count += points.len();
+        assert!(points.iter().all(|(_, value)| value.is_finite()));
+        assert!(points.windows(2).all(|w| w[0].0 < w[1].0), "frequencies ascend");
+    }
+    assert!(count > 0, "a curve without points");
+}

@@ -1,0 +1,47 @@
+//! The adapter.
+
+use crate::{look, read};
+use spheresum_core::intake::{Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield};
+use spheresum_core::{Limits, Result};
+
+/// Reads delimited text tables.
+#[derive(Clone, Debug)]
+pub struct DelimitedAdapter {
+    description: Description,
+}
+
+impl DelimitedAdapter {
+    /// The adapter.
+    #[must_use]
+    pub fn new() -> Self {
+        Self {
+            description: Description::new(
+                "delimited",
+                "delimited text tables with a heading line (CSV and its kin)",
+                Yield::Either,
+            )
+            .with_quantities(&["eirp", "eis", "gain", "received", "level", "field"])
+            .with_specification("adapters/delimited/README.md"),
+        }
+    }
+}
+
+impl Default for DelimitedAdapter {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Adapter for DelimitedAdapter {
+    fn describe(&self) -> &Description {
+        &self.description
+    }
+
+    fn look(&self, head: &Head<'_>) -> Look {
+        look::look(head)
+    }
+
+    fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
+        read::read(source, limits, options, true)
+    }
+}

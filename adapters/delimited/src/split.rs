@@ -1,0 +1,176 @@
+//! A line split into fields.
+
+/// What stands between fields.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Separator {
+    /// A tabulator.
+    Tab,
+    /// A semicolon.
+    Semicolon,
+    /// A comma.
+    Comma,
+    /// A run of blanks or tabulators.
+    Blank,
+}
+
+impl Separator {
+    /// All, in the order in which equals are preferred.
+    pub(crate) const ALL: [Self; 4] = [Self::Tab, Self::Semicolon, Self::Comma, Self::Blank];
+
+    /// The byte, a blank for [`Separator::Blank`].
+    pub(crate) const fn byte(self) -> u8 {
+        match self {
+            Self::Tab => b'\t',
+            Self::Semicolon => b';',
+            Self::Comma => b',',
+            Self::Blank => b' ',
+        }
+    }
+
+    /// The word of the option `separator`.
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::Tab => "tab",
+            Self::Semicolon => "semicolon",
+            Self::Comma => "comma",
+            Self::Blank => "blank",
+        }
+    }
+}
+
+/// A field: its byte range in the line, without blanks and quotes around it.
+pub(crate) type Span = (usize, usize);
+
+/// Splits a line into fields, at most `most` of them plus one, so that too many are noticed and not collected.
+///
+/// A field may be put in double quotes, which hide separators inside; a doubled quote stays as it is.
+pub(crate) fn split(line: &str, separator: Separator, most: usize, fields: &mut Vec<Span>) {
+    fields.clear();
+    let bytes = line.as_bytes();
+    let mut at = 0;
+    if separator == Separator::Blank {
+        at = skip_blanks(bytes, at, true);
+    }
+    while fields.len() <= most {
+        let start = skip_blanks(bytes, at, separator != Separator::Tab);
+        let quoted = (bytes.get(start) == Some(&b'"'))
+            .then(|| closing_quote(bytes, start + 1, separator))
+            .flatten();
+        let end = match quoted {
+            Some(close) => {
+                fields.push((start + 1, close));
+                find_separator(bytes, close + 1, separator)
+            }
+            None => {
+                let end = find_separator(bytes, at.max(start), separator);
+                fields.push(trimmed(bytes, start.min(end), end));
+                end
+            }
+        };
+        if end >= bytes.len() {
+            return;
+        }
+        at = end + 1;
+        if separator == Separator::Blank {
+            at = skip_blanks(bytes, at, true);
+            if at >= bytes.len() {
+                return;
+            }
+        }
+    }
+}
+
+fn skip_blanks(bytes: &[u8], mut at: usize, tabs: bool) -> usize {
+    while matches!(bytes.get(at), Some(b' ')) || (tabs && bytes.get(at) == Some(&b'\t')) {
+        at += 1;
+    }
+    at
+}
+
+fn trimmed(bytes: &[u8], start: usize, mut end: usize) -> Span {
+    while end > start && matches!(bytes[end - 1], b' ' | b'\t') {
+        end -= 1;
+    }
+    (start, end)
+}
+
+fn is_separator(byte: u8, separator: Separator) -> bool {
+    byte == separator.byte() || (separator == Separator::Blank && byte == b'\t')
+}
+
+/// Offset of the next separator; under blanks, a unit in brackets or parentheses stays with the name in front of it.
+fn find_separator(bytes: &[u8], from: usize, separator: Separator) -> usize {
+    let mut at = from;
+    let mut depth = 0_usize;
+    while let Some(byte) = bytes.get(at) {
+        match byte {
+            b'(' | b'[' => depth += 1,
+            b')' | b']' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        if is_separator(*byte, separator) && (depth == 0 || separator != Separator::Blank) {
+            let next = skip_blanks(bytes, at, true);
+            if separator != Separator::Blank || !matches!(bytes.get(next), Some(b'(' | b'[')) {
+                return at;
+            }
+        }
+        at += 1;
+    }
+    bytes.len()
+}
+
+/// Offset of the quote that closes a field: a separator or the line's end follows it.
+fn closing_quote(bytes: &[u8], from: usize, separator: Separator) -> Option<usize> {
+    let mut at = from;
+    while at < bytes.len() {
+        if bytes[at] == b'"' {
+            let next = skip_blanks(bytes, at + 1, separator != Separator::Tab);
+            let closes = match bytes.get(next) {
+                None => true,
+                Some(byte) => is_separator(*byte, separator) || (next > at + 1 && separator == Separator::Blank),
+            };
+            if closes {
+                return Some(at);
+            }
+        }
+        at += 1;
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fields(line: &str, separator: Separator) -> Vec<&str> {
+        let mut spans = Vec::new();
+        split(line, separator, 100, &mut spans);
+        spans.iter().map(|(a, b)| &line[*a..*b]).collect()
+    }
+
+    #[test]
+    fn by_every_separator() {
+        assert_eq!(fields("1,2, 3 ,", Separator::Comma), ["1", "2", "3", ""]);
+        assert_eq!(fields("1;;x y", Separator::Semicolon), ["1", "", "x y"]);
+        assert_eq!(fields("1\t\t 2", Separator::Tab), ["1", "", "2"]);
+        assert_eq!(fields("  1  2\t3  ", Separator::Blank), ["1", "2", "3"]);
+        assert_eq!(fields("", Separator::Comma), [""]);
+        assert_eq!(fields("theta (deg)  phi [deg] p", Separator::Blank), ["theta (deg)", "phi [deg]", "p"]);
+    }
+
+    #[test]
+    fn quotes_hide_separators() {
+        assert_eq!(fields("\"a,b\", \"c\" ,d", Separator::Comma), ["a,b", "c", "d"]);
+        assert_eq!(fields("\"a b\" c", Separator::Blank), ["a b", "c"]);
+        // A quote that is never closed is an ordinary character.
+        assert_eq!(fields("\"a,b", Separator::Comma), ["\"a", "b"]);
+        assert_eq!(fields("1,\"\"", Separator::Comma), ["1", ""]);
+    }
+
+    #[test]
+    fn stops_behind_the_most() {
+        let mut spans = Vec::new();
+        split(&",".repeat(1000), Separator::Comma, 3, &mut spans);
+        assert_eq!(spans.len(), 4);
+    }
+}

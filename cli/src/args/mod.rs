@@ -1,0 +1,163 @@
+//! The command line: what can be typed, with the help texts.
+
+mod naming;
+mod output;
+mod reading;
+mod reducing;
+
+pub use naming::{FileArg, RunArg};
+pub use output::{OutputArgs, ResultArgs};
+pub use reading::ReadingArgs;
+pub use reducing::ReducingArgs;
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+/// Reduces over-the-air antenna chamber measurements to figures, and compares them.
+///
+/// Files of readings over the sphere in two polarisations become total radiated power, total isotropic sensitivity and their
+/// kin, with bounds for what was marked or not measured, and two configurations are set side by side. Results go to standard
+/// output, everything else to standard error.
+#[derive(Debug, Parser)]
+#[command(name = "spheresum", version, max_term_width = 110, disable_help_subcommand = true)]
+#[command(after_help = EXIT_STATUS)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+const EXIT_STATUS: &str = "\
+Exit status: 0 done; 1 done, and the answer is no (a limit was missed); 2 usage; 3 a file cannot be read;
+4 the data cannot support what was asked; 70 a fault in the program. With several files the highest counts.
+
+Example:
+  spheresum demo";
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Writes the built-in scenario to a folder, then compares it: the main job with no file of your own.
+    ///
+    /// The scenario is a river-level telemetry gauge on 868.3 MHz in three configurations, with received power on a 15° grid
+    /// and the range loss of the chamber. The files are invented, but physical. They are written to the folder, the command lines that
+    /// reduce and compare them are shown, and the comparison is run.
+    #[command(after_help = "Example:\n  spheresum demo my-folder")]
+    Demo(DemoArgs),
+    /// Says what a file holds and what is odd about it, without integrating it.
+    ///
+    /// Shows which adapter reads the file and why, the quantity, frequencies, polarisations and levels, the grid with its gaps,
+    /// repeats, and whether the file could be integrated as it is. A file that cannot be integrated is looked at all the same.
+    #[command(after_help = "Example:\n  spheresum look gauge.csv")]
+    Look(LookArgs),
+    /// Reduces each file to its figures.
+    ///
+    /// Each file is a run of its own, unless --run puts several into one. Readings are assembled into a sphere, corrected by the range
+    /// loss, filled where directions are missing, and integrated. Every figure comes with the bounds that marked and missing readings
+    /// leave it.
+    #[command(
+        after_help = "Examples:\n  spheresum reduce gauge.csv --range range-loss.csv\n  spheresum reduce --run gauge=vertical.csv@theta,horizontal.csv@phi --json"
+    )]
+    Reduce(ReduceArgs),
+    /// Compares runs with the first: how many dB, what share of the power, what range.
+    ///
+    /// The first run is the reference. All runs are reduced alike, with one rule, one window form and one fill method. For each figure
+    /// the difference, the share of the power that is lost and the factor on the range are given, and one sentence tells the result.
+    #[command(
+        after_help = "Example:\n  spheresum compare rev-a.csv rev-b.csv --range range-loss.csv --max-drop 1.5"
+    )]
+    Compare(CompareArgs),
+    /// Lists the adapters: what each reads, and where the format is specified.
+    ///
+    /// An adapter reads one family of file formats. `look` says which one fits a file; --adapter forces one by its id.
+    #[command(after_help = "Example:\n  spheresum formats")]
+    Formats(FormatsArgs),
+}
+
+/// Arguments of `demo`.
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// Folder that the files are written to; it is made if need be.
+    #[arg(value_name = "FOLDER", default_value = "spheresum-demo")]
+    pub folder: PathBuf,
+    /// Overwrite files of the scenario that are there and differ.
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `look`.
+#[derive(Debug, Args)]
+pub struct LookArgs {
+    /// Files to look at; `-` is standard input.
+    #[arg(value_name = "FILE", required_unless_present = "runs")]
+    pub files: Vec<PathBuf>,
+    /// How the files are read.
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    /// Largest distance of a direction from the nominal axes, degrees.
+    #[arg(long, value_name = "DEG", default_value_t = spheresum_core::assemble::DEFAULT_SNAP_DEG, allow_negative_numbers = true)]
+    pub snap_deg: f64,
+    /// Where the text goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Arguments of `reduce`.
+#[derive(Debug, Args)]
+pub struct ReduceArgs {
+    /// Files of readings, each a run of its own; `-` is standard input.
+    #[arg(value_name = "FILE", required_unless_present = "runs")]
+    pub files: Vec<PathBuf>,
+    /// How the files are read.
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    /// How the runs are reduced.
+    #[command(flatten)]
+    pub reducing: ReducingArgs,
+    /// What is written where.
+    #[command(flatten)]
+    pub result: ResultArgs,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+pub struct CompareArgs {
+    /// The reference, then the tests; `-` is standard input.
+    #[arg(value_name = "FILE", required_unless_present = "runs")]
+    pub files: Vec<PathBuf>,
+    /// How the files are read.
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    /// How the runs are reduced.
+    #[command(flatten)]
+    pub reducing: ReducingArgs,
+    /// Exponent of the path-loss model for a second range factor; 2 is free space.
+    #[arg(long, value_name = "N", help_heading = "Comparing", allow_negative_numbers = true)]
+    pub path_loss_exponent: Option<f64>,
+    /// Exit with 1 if the headline figure (TRP, or a gain) is lower than the reference's by more than this at any frequency, or a
+    /// TIS is higher.
+    #[arg(long, value_name = "DB", help_heading = "Comparing", allow_negative_numbers = true)]
+    pub max_drop: Option<f64>,
+    /// What is written where.
+    #[command(flatten)]
+    pub result: ResultArgs,
+}
+
+/// Arguments of `formats`.
+#[derive(Debug, Args)]
+pub struct FormatsArgs {
+    /// Where the text goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Reads an option's value by its own parser, with what is possible.
+fn by_its_parser<T>(text: &str) -> Result<T, String>
+where
+    T: std::str::FromStr<Err = spheresum_core::Error>,
+{
+    text.parse().map_err(|e: spheresum_core::Error| match e.advice() {
+        Some(advice) => format!("{} ({advice})", e.message()),
+        None => e.message().to_string(),
+    })
+}

@@ -1,0 +1,63 @@
+//! Options that say how runs are reduced.
+
+use super::by_its_parser;
+use clap::Args;
+use spheresum_core::correct::RangeLoss;
+use spheresum_core::fill::Fill;
+use spheresum_core::reduce::ReduceOptions;
+use spheresum_core::rule::{EdgesChoice, RuleChoice};
+
+/// How runs are reduced.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Reducing")]
+pub struct ReducingArgs {
+    /// Range loss of each polarisation, positive dB: a file with frequency_mhz,loss_theta_db,loss_phi_db, or the two numbers.
+    #[arg(long, value_name = "FILE|theta=DB,phi=DB", allow_hyphen_values = true)]
+    pub range: Option<String>,
+    /// Integration rule: auto, sine or clenshaw-curtis. auto is sine on 15° and 30° grids and where a pole was not measured.
+    #[arg(long, value_name = "RULE", default_value = "auto", hide_default_value = true, value_parser = by_its_parser::<RuleChoice>)]
+    pub rule: RuleChoice,
+    /// Form of partial windows: auto, half or exact.
+    #[arg(long, value_name = "FORM", default_value = "auto", hide_default_value = true, value_parser = by_its_parser::<EdgesChoice>)]
+    pub edges: EdgesChoice,
+    /// How missing directions are filled: cuts or none.
+    #[arg(long, value_name = "METHOD", default_value = "cuts", hide_default_value = true, value_parser = by_its_parser::<Fill>)]
+    pub fill: Fill,
+    /// Most of the sphere that may be missing before its figures are refused; 10 unless given.
+    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    pub max_missing: Option<f64>,
+    /// Largest distance of a direction from the nominal axes, degrees; 0.1 unless given.
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
+    pub snap_deg: Option<f64>,
+    /// Conducted power at the antenna port: gives the total efficiency.
+    #[arg(long, value_name = "X", allow_negative_numbers = true)]
+    pub conducted_power_dbm: Option<f64>,
+    /// Power that the antenna accepts: gives gain and the radiation efficiency.
+    #[arg(long, value_name = "X", allow_negative_numbers = true)]
+    pub accepted_power_dbm: Option<f64>,
+    /// EIS at which links were lost where the file says `inf`.
+    #[arg(long, value_name = "X", allow_negative_numbers = true)]
+    pub eis_max_dbm: Option<f64>,
+    /// Only these figures, such as trp,nhprp_30. Their refusal gives exit status 4.
+    #[arg(long, value_name = "NAME,…", value_delimiter = ',')]
+    pub figures: Vec<String>,
+}
+
+impl ReducingArgs {
+    /// The options of a reduction, with the range loss once it is read.
+    #[must_use]
+    pub fn options(&self, range: Option<RangeLoss>) -> ReduceOptions {
+        let mut options = ReduceOptions::default();
+        options.rule = self.rule;
+        options.edges = self.edges;
+        options.fill = self.fill;
+        options.max_missing_percent = self.max_missing.unwrap_or(options.max_missing_percent);
+        options.snap_deg = self.snap_deg.unwrap_or(options.snap_deg);
+        options.range = range;
+        options.eis_max_dbm = self.eis_max_dbm;
+        options.conducted_power_dbm = self.conducted_power_dbm;
+        options.accepted_power_dbm = self.accepted_power_dbm;
+        options.figures = (!self.figures.is_empty()).then(|| self.figures.iter().map(|f| f.trim().to_string()).collect());
+        options
+    }
+}

@@ -1,0 +1,79 @@
+//! `reduce`: figures of each run.
+
+use super::{fail, print_refusals};
+use crate::args::ReduceArgs;
+use crate::failure::{Failure, print_all};
+use crate::intake::{Range, Reader, RunPlan};
+use crate::progress::Progress;
+use crate::status::Status;
+use crate::{output, text};
+use spheresum_core::document::{Run, reduction_json};
+use spheresum_core::reduce::{ReduceOptions, reduce};
+use spheresum_core::{Error, Result};
+
+/// Runs the command. A run that fails does not stop the others.
+pub fn run(args: &ReduceArgs) -> Status {
+    let reader = Reader::new(&args.reading);
+    let progress = Progress::start();
+    let range = match args.reducing.range.as_deref().map(|r| Range::parse(r, &reader)).transpose() {
+        Ok(range) => range,
+        Err(error) => {
+            drop(progress);
+            return fail([error]);
+        }
+    };
+    let options = args.reducing.options(range.as_ref().map(|r| r.loss.clone()));
+    if let Err(error) = options.check() {
+        drop(progress);
+        return fail([error]);
+    }
+    let (mut runs, mut failures) = (Vec::new(), Vec::new());
+    for plan in RunPlan::list(&args.files, &args.reading.runs) {
+        progress.tell(format!("reducing {}", plan.name));
+        match one(&reader, &plan, &options, range.as_ref()) {
+            Ok(run) => runs.push(run),
+            Err(errors) => failures.extend(errors),
+        }
+    }
+    drop(progress);
+    let mut status = Status::DONE;
+    if !runs.is_empty() {
+        let written = document(&runs, args).and_then(|text| output::write(&text, args.result.output.output.as_deref()));
+        if let Err(error) = written {
+            status = status.max(fail([error]));
+        }
+    }
+    status = status.max(print_all(&failures));
+    for run in &runs {
+        status = status.max(print_refusals(&run.name, &run.reduction, &options));
+    }
+    status
+}
+
+fn one(
+    reader: &Reader,
+    plan: &RunPlan,
+    options: &ReduceOptions,
+    range: Option<&Range>,
+) -> std::result::Result<Run, Vec<Failure>> {
+    let (mut prepared, inputs) = reader.prepare(plan, options)?;
+    if let Some(range) = range {
+        range.remember(&mut prepared);
+    }
+    let reduction = reduce(prepared, options).map_err(|e: Error| vec![Failure::in_run(e, &plan.name)])?;
+    Ok(Run {
+        name: plan.name.clone(),
+        inputs,
+        reduction,
+    })
+}
+
+fn document(runs: &[Run], args: &ReduceArgs) -> Result<String> {
+    if args.result.json {
+        reduction_json(runs)
+    } else if args.result.csv {
+        Ok(text::csv::reduction(runs))
+    } else {
+        Ok(text::reduction(runs))
+    }
+}

@@ -1,0 +1,106 @@
+//! Errors for people: a sentence, the place with a caret, and what to do, on standard error.
+
+use crate::status::Status;
+use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
+use spheresum_core::Error;
+use std::error::Error as _;
+use std::io::Write;
+
+/// An error, with the run that it happened in.
+#[derive(Debug)]
+pub struct Failure {
+    /// The error.
+    pub error: Error,
+    /// Name of the run.
+    pub run: Option<String>,
+}
+
+impl From<Error> for Failure {
+    fn from(error: Error) -> Self {
+        Self { error, run: None }
+    }
+}
+
+impl Failure {
+    /// In a run.
+    #[must_use]
+    pub fn in_run(error: Error, run: &str) -> Self {
+        Self {
+            error,
+            run: Some(run.to_string()),
+        }
+    }
+
+    /// The exit status it leads to.
+    #[must_use]
+    pub fn status(&self) -> Status {
+        Status::of(self.error.group())
+    }
+
+    /// The text, without or with colour.
+    fn render(&self, renderer: &Renderer) -> String {
+        let mut primary = Group::with_title(Level::ERROR.primary_title(self.error.message()));
+        if let Some(place) = self.error.place() {
+            let mut origin = Origin::path(place.source.as_deref().unwrap_or("input"));
+            if let Some(line) = place.line {
+                origin = origin.line(number(line));
+                if let Some(column) = place.column {
+                    origin = origin.char_column(number(column));
+                }
+            }
+            primary = primary.element(origin);
+            if let (Some(excerpt), Some(line)) = (&place.excerpt, place.line) {
+                let label = place.field.as_ref().map(|f| format!("field {f}"));
+                primary = primary.element(
+                    Snippet::source(excerpt.text.as_str())
+                        .line_start(number(line))
+                        .annotation(AnnotationKind::Primary.span(excerpt.start..excerpt.end).label(label)),
+                );
+            } else if let Some(field) = &place.field {
+                primary = primary.element(Level::NOTE.message(format!("in the field {field}")));
+            }
+        } else if let Some(run) = &self.run {
+            primary = primary.element(Level::NOTE.message(format!("in the run {run}")));
+        }
+        let mut cause = self.error.source();
+        while let Some(because) = cause {
+            primary = primary.element(Level::NOTE.message(format!("because: {because}")));
+            cause = because.source();
+        }
+        if let Some(advice) = self.error.advice() {
+            primary = primary.element(Element::from(Level::HELP.message(advice)));
+        }
+        renderer.render(&[primary])
+    }
+}
+
+fn number(n: u64) -> usize {
+    usize::try_from(n).unwrap_or(usize::MAX)
+}
+
+/// Prints errors to standard error, equal ones once, and gives the highest exit status.
+pub fn print_all(failures: &[Failure]) -> Status {
+    let mut status = Status::DONE;
+    let mut said: Vec<String> = Vec::new();
+    let mut stderr = anstream::stderr().lock();
+    for failure in failures {
+        status = status.max(failure.status());
+        let text = failure.render(&Renderer::styled());
+        if !said.contains(&text) {
+            let _ = writeln!(stderr, "{text}");
+            said.push(text);
+        }
+    }
+    status
+}
+
+/// Says that the program has a fault, and what to report.
+pub fn print_panic(info: &std::panic::PanicHookInfo<'_>) {
+    let what = info.payload_as_str().unwrap_or("no message");
+    let place = info.location().map_or_else(String::new, |l| format!(" ({}:{})", l.file(), l.line()));
+    let _ = writeln!(
+        std::io::stderr(),
+        "spheresum {} has a fault: {what}{place}\nPlease report this message with the command line and, if you can share it, the file.",
+        env!("CARGO_PKG_VERSION")
+    );
+}

@@ -1,0 +1,10 @@
+//! From files to readings: bytes under limits, hashes, adapters, runs.
+
+mod bytes;
+mod range;
+mod reader;
+mod run;
+
+pub use range::Range;
+pub use reader::{Loaded, Reader};
+pub use run::RunPlan;

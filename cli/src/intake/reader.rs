@@ -1,0 +1,159 @@
+//! Reading a file with the adapter that fits, and remembering how.
+
+use crate::args::{FileArg, ReadingArgs};
+use crate::failure::Failure;
+use crate::intake::RunPlan;
+use crate::intake::bytes;
+use sha2::{Digest, Sha256};
+use spheresum_core::document::Input;
+use spheresum_core::history::Step;
+use spheresum_core::intake::{Candidate, Intake, ReadOptions, Registry, Source};
+use spheresum_core::reduce::{Prepared, ReduceOptions, prepare};
+use spheresum_core::{Error, Frequency, Limits, Place, Readings, Result};
+use std::collections::BTreeMap;
+
+/// A file that was read.
+pub struct Loaded {
+    /// What it is, for the result.
+    pub input: Input,
+    /// What every adapter said of it.
+    pub candidates: Vec<Candidate>,
+    /// What it holds.
+    pub intake: Intake,
+    /// The step of the history.
+    pub step: Step,
+}
+
+/// Reads files under the same options.
+pub struct Reader {
+    registry: Registry,
+    limits: Limits,
+    adapter: Option<String>,
+    frequency: Option<(String, Frequency)>,
+    named: BTreeMap<String, String>,
+}
+
+impl Reader {
+    /// A reader with all adapters, by the options given.
+    #[must_use]
+    pub fn new(args: &ReadingArgs) -> Self {
+        Self {
+            registry: spheresum_adapters::registry(),
+            limits: Limits::default(),
+            adapter: args.adapter.clone(),
+            frequency: args.frequency_mhz.as_ref().map(|f| (f.text.clone(), f.frequency)),
+            named: args.named(),
+        }
+    }
+
+    /// The limits that hold.
+    #[must_use]
+    pub fn limits(&self) -> &Limits {
+        &self.limits
+    }
+
+    /// The options that an adapter takes by name.
+    pub(super) fn named(&self) -> &BTreeMap<String, String> {
+        &self.named
+    }
+
+    /// Reads a file of a run.
+    ///
+    /// # Errors
+    /// As the file's adapter; Io; Limit.
+    pub fn load(&self, file: &FileArg, run: &RunPlan) -> Result<Loaded> {
+        let mut options = ReadOptions::default();
+        options.frequency = file.frequency.or(self.frequency.as_ref().map(|f| f.1));
+        options.polarisation = file.polarisation;
+        options.named = self.named.clone();
+        let mut loaded = self.read(file, self.adapter.as_deref(), &options)?;
+        let frequency = self.frequency.as_ref().map(|f| f.0.as_str());
+        let mut step = Step::new("read")
+            .option("run", run.named.then(|| format!("{}={}", run.name, file.text)))
+            .option("adapter", self.adapter.as_deref())
+            .option("frequency-mhz", frequency);
+        for (name, value) in &self.named {
+            step = step.option(name, Some(value));
+        }
+        step.did.append(&mut loaded.step.did);
+        loaded.step = step;
+        Ok(loaded)
+    }
+
+    /// Reads a file with the adapter `forced` or the one that fits.
+    pub(super) fn read(&self, file: &FileArg, forced: Option<&str>, options: &ReadOptions) -> Result<Loaded> {
+        let name = file.path.to_string_lossy();
+        let bytes = bytes::read(&file.path, &self.limits)?;
+        let sha256 = hexadecimal(&Sha256::digest(&bytes));
+        let source = Source::from_bytes(&name, bytes, &self.limits)?;
+        let candidates = self.registry.identify(&source);
+        let (id, intake) = self.registry.read(&source, forced, &self.limits, options)?;
+        let mut step = Step::new("read");
+        step.note(match &intake.readings {
+            Some(readings) => format!("{name}: {} readings by the adapter {id}", readings.len()),
+            None => format!("{name}: a curve by the adapter {id}"),
+        });
+        Ok(Loaded {
+            input: Input {
+                path: name.into_owned(),
+                sha256,
+                adapter: id,
+                quantity: intake.kind().to_string(),
+            },
+            candidates,
+            intake,
+            step,
+        })
+    }
+
+    /// Reads all files of a run, as far as they can be read.
+    ///
+    /// # Errors
+    /// One for each file that cannot be read.
+    pub fn load_run(&self, run: &RunPlan) -> std::result::Result<Vec<Loaded>, Vec<Failure>> {
+        let (mut loaded, mut failures) = (Vec::new(), Vec::new());
+        for file in &run.files {
+            match self.load(file, run) {
+                Ok(one) => loaded.push(one),
+                Err(error) => failures.push(Failure::in_run(error, &run.name)),
+            }
+        }
+        if failures.is_empty() { Ok(loaded) } else { Err(failures) }
+    }
+
+    /// Reads a run and makes it ready to be reduced; its files stand beside it.
+    ///
+    /// # Errors
+    /// One for each file that cannot be read, or what keeps the readings from being a sphere of powers.
+    pub fn prepare(&self, run: &RunPlan, options: &ReduceOptions) -> std::result::Result<(Prepared, Vec<Input>), Vec<Failure>> {
+        let (mut inputs, mut readings, mut findings, mut steps) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        for loaded in self.load_run(run)? {
+            let held = readings_of(&loaded.input, loaded.intake.readings);
+            readings.push(held.map_err(|e| vec![Failure::in_run(e, &run.name)])?);
+            inputs.push(loaded.input);
+            findings.extend(loaded.intake.findings);
+            steps.push(loaded.step);
+        }
+        let mut prepared = prepare(&readings, options, &self.limits).map_err(|e| vec![Failure::in_run(e, &run.name)])?;
+        prepared.findings.splice(0..0, findings);
+        prepared.history.splice(0..0, steps);
+        Ok((prepared, inputs))
+    }
+}
+
+fn readings_of(input: &Input, readings: Option<Readings>) -> Result<Readings> {
+    readings.ok_or_else(|| {
+        Error::input("the file holds values against frequency, not readings over directions")
+            .hint("if it is the range loss, give it with --range FILE")
+            .at(Place::in_source(&input.path))
+    })
+}
+
+/// Bytes as hexadecimal digits.
+fn hexadecimal(bytes: &[u8]) -> String {
+    use std::fmt::Write;
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}

@@ -1,0 +1,74 @@
+//! Which runs a command line names, and what they are called.
+
+use crate::args::{FileArg, RunArg};
+use crate::intake::bytes::STDIN;
+use std::path::{Path, PathBuf};
+
+/// A run to be read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RunPlan {
+    /// Its name, unique in the command.
+    pub name: String,
+    /// Its files.
+    pub files: Vec<FileArg>,
+    /// True where `--run` named it.
+    pub named: bool,
+}
+
+impl RunPlan {
+    /// Runs in order: each file by itself, then the named ones. Named runs keep their name; files are called by their stem, made
+    /// unique with a number.
+    #[must_use]
+    pub fn list(files: &[PathBuf], runs: &[RunArg]) -> Vec<Self> {
+        let mut named: Vec<Self> = Vec::new();
+        for run in runs {
+            match named.iter_mut().find(|r| r.name == run.name) {
+                Some(same) => same.files.extend_from_slice(&run.files),
+                None => named.push(Self {
+                    name: run.name.clone(),
+                    files: run.files.clone(),
+                    named: true,
+                }),
+            }
+        }
+        let mut plans: Vec<Self> = Vec::new();
+        for path in files {
+            let stem = stem(path);
+            let taken = |name: &str| plans.iter().chain(&named).any(|r| r.name == name);
+            let name = (1..)
+                .map(|n| if n == 1 { stem.clone() } else { format!("{stem}-{n}") })
+                .find(|name| !taken(name))
+                .unwrap_or_else(|| stem.clone());
+            plans.push(Self {
+                name,
+                files: vec![FileArg::plain(path.clone())],
+                named: false,
+            });
+        }
+        plans.extend(named);
+        plans
+    }
+}
+
+fn stem(path: &Path) -> String {
+    if path.as_os_str() == STDIN {
+        return "stdin".to_string();
+    }
+    path.file_stem()
+        .map_or_else(|| path.to_string_lossy().into_owned(), |s| s.to_string_lossy().into_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_unique_and_named_runs_come_last() {
+        let files: Vec<PathBuf> = ["a/x.csv", "b/x.csv", "y.txt", "-"].map(PathBuf::from).to_vec();
+        let runs: Vec<RunArg> = ["y=1.csv", "z=2.csv", "y=3.csv"].map(|t| t.parse().unwrap()).to_vec();
+        let plans = RunPlan::list(&files, &runs);
+        let names: Vec<&str> = plans.iter().map(|p| p.name.as_str()).collect();
+        assert_eq!(names, ["x", "x-2", "y-2", "stdin", "y", "z"]);
+        assert_eq!(plans[4].files.len(), 2);
+    }
+}

@@ -1,0 +1,35 @@
+//! Results as text for people, and as comma-separated values.
+
+mod comparison;
+pub mod csv;
+mod figure;
+mod findings;
+mod formats;
+mod look;
+mod number;
+mod reduction;
+mod style;
+mod table;
+mod wrap;
+
+pub use comparison::comparison;
+pub use figure::refusal_line;
+pub use formats::formats;
+pub use look::look;
+pub use reduction::reduction;
+pub use wrap::paragraph;
+
+use spheresum_core::Frequency;
+
+/// Widest line that is aimed at, characters.
+const WIDTH: usize = 110;
+
+/// A frequency for people.
+fn frequency(frequency: Option<Frequency>) -> String {
+    frequency.map_or_else(|| "unknown frequency".to_string(), |f| f.to_string())
+}
+
+/// `1 reading`, `2 readings`.
+fn count(n: usize, word: &str) -> String {
+    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
+}

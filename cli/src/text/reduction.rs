@@ -1,0 +1,183 @@
+//! A reduction as text.
+
+use super::figure::{bounds, direction, meaning, value};
+use super::findings::findings;
+use super::number::short;
+use super::style::severity;
+use super::table::{Align, Table, facts, heading};
+use super::{WIDTH, count, frequency};
+use spheresum_core::document::Run;
+use spheresum_core::figure::{Figure, FigureState};
+use spheresum_core::model::Grid;
+use spheresum_core::reduce::{ChannelResult, Reduction};
+use spheresum_core::{Quantity, Severity};
+use unicode_width::UnicodeWidthStr;
+
+/// Up to this many frequencies have a block each; more share tables with a row a frequency.
+const BLOCKS: usize = 3;
+
+/// Runs, one after the other.
+pub fn reduction(runs: &[Run]) -> String {
+    let blocks: Vec<String> = runs.iter().map(one).collect();
+    blocks.join("\n")
+}
+
+fn one(run: &Run) -> String {
+    let reduction = &run.reduction;
+    let mut out = head(run);
+    if reduction.channels.len() <= BLOCKS {
+        for channel in &reduction.channels {
+            out.push('\n');
+            out.push_str(&heading(&frequency(channel.frequency_hz), 2));
+            out.push_str(&table(&channel.figures));
+        }
+    } else {
+        out.push_str(&panels(&reduction.channels));
+    }
+    if reduction.channels.len() > 1 && !reduction.summary.is_empty() {
+        out.push('\n');
+        out.push_str(&heading(&format!("Over {} frequencies", reduction.channels.len()), 2));
+        out.push_str(&table(&reduction.summary));
+    }
+    let remarks = findings(&[(run.name.as_str(), reduction.findings.as_slice())], 2);
+    if !remarks.is_empty() {
+        out.push('\n');
+        out.push_str(&remarks);
+    }
+    out
+}
+
+/// Name, files, quantity, grid and rule of a run.
+pub fn head(run: &Run) -> String {
+    let reduction = &run.reduction;
+    let mut out = heading(&run.name, 0);
+    let files: Vec<String> = run
+        .inputs
+        .iter()
+        .map(|i| format!("{} ({}, {})", i.path, i.adapter, quantity_word(&i.quantity)))
+        .collect();
+    out.push_str(&facts(
+        &[
+            ("files", files.join(", ")),
+            ("quantity", quantity(reduction.quantity).to_string()),
+            ("grid", grid(reduction.sphere.grid())),
+            ("rule", rule(reduction)),
+        ],
+        2,
+    ));
+    out
+}
+
+fn rule(reduction: &Reduction) -> String {
+    format!("{}, window edges {}, gaps filled: {}", reduction.rule, reduction.edges, reduction.fill)
+}
+
+/// A quantity for people.
+pub fn quantity(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::Eirp => "EIRP",
+        Quantity::Eis => "EIS",
+        Quantity::Gain => "gain",
+        Quantity::ReceivedPower => "received power",
+        Quantity::InstrumentLevel => "instrument level",
+        Quantity::Field(_) => "complex field",
+        Quantity::Relative => "relative power",
+        _ => "unknown quantity",
+    }
+}
+
+fn quantity_word(word: &str) -> &str {
+    match word {
+        "eirp" => "EIRP",
+        "eis" => "EIS",
+        "received" => "received power",
+        "level" => "instrument level",
+        other => other,
+    }
+}
+
+/// A grid for people.
+pub fn grid(grid: &Grid) -> String {
+    match grid {
+        Grid::EqualAngle(g) => format!(
+            "equal angle, θ step {}°, φ step {}°{}, {}",
+            short(g.theta_step_deg()),
+            short(g.phi_step_deg()),
+            if g.phi_start_deg() == 0.0 { String::new() } else { format!(" from {}°", short(g.phi_start_deg())) },
+            count((g.intervals() - 1) * g.phi_count() + 2, "direction"),
+        ),
+        Grid::Listed(g) => format!("listed, {}: {}", count(g.directions().len(), "direction"), g.reason()),
+    }
+}
+
+/// Figures under each other.
+fn table(figures: &[Figure]) -> String {
+    let mut table = Table::new(&[
+        ("figure", Align::Left),
+        ("value", Align::Right),
+        ("bounds", Align::Left),
+        ("direction", Align::Left),
+        ("", Align::Left),
+    ]);
+    for figure in figures {
+        let refused = figure.state == FigureState::Refused;
+        let remark = match &figure.reason {
+            Some(reason) if refused => reason.clone(),
+            _ => meaning(&figure.name).to_string(),
+        };
+        let cells = vec![figure.name.clone(), value(figure), bounds(figure), direction(figure), remark];
+        if refused {
+            table.styled_row(cells, severity(Severity::Refusal));
+        } else {
+            table.row(cells);
+        }
+    }
+    table.render(4)
+}
+
+/// A row for each frequency and a column for each figure, in as many tables as the width needs.
+fn panels(channels: &[ChannelResult]) -> String {
+    let names: Vec<&str> = channels
+        .first()
+        .map(|c| c.figures.iter().map(|f| f.name.as_str()).collect())
+        .unwrap_or_default();
+    let cell = |channel: &ChannelResult, name: &str| {
+        channel.figure(name).map_or_else(String::new, |f| {
+            let bounds = bounds(f);
+            let bounds = if bounds.is_empty() { bounds } else { format!(" ({bounds})") };
+            let direction = direction(f);
+            let direction = if direction.is_empty() { direction } else { format!(" at {direction}") };
+            format!("{}{bounds}{direction}", value(f))
+        })
+    };
+    let width = |name: &str| {
+        let cells = channels.iter().map(|c| cell(c, name).width());
+        cells.max().unwrap_or(0).max(name.width()) + 2
+    };
+    let mut out = String::new();
+    let mut rest = names.as_slice();
+    while let Some((first, _)) = rest.split_first() {
+        let mut taken = 1;
+        let mut total = 22 + width(first);
+        while let Some(name) = rest.get(taken) {
+            total += width(name);
+            if total > WIDTH {
+                break;
+            }
+            taken += 1;
+        }
+        let (panel, later) = rest.split_at(taken);
+        rest = later;
+        let mut columns = vec![("frequency", Align::Right)];
+        columns.extend(panel.iter().map(|name| (*name, Align::Right)));
+        let mut table = Table::new(&columns);
+        for channel in channels {
+            let mut row = vec![frequency(channel.frequency_hz)];
+            row.extend(panel.iter().map(|name| cell(channel, name)));
+            table.row(row);
+        }
+        out.push('\n');
+        out.push_str(&table.render(2));
+    }
+    out
+}

@@ -1,0 +1,34 @@
+//! The tables that come with the library.
+
+macro_rules! embedded {
+    ($($name:literal),* $(,)?) => {
+        &[$(($name, include_str!(concat!("../../tables/", $name)))),*]
+    };
+}
+
+const TABLES: &[(&str, &str)] = embedded![
+    "antennas/dipoles.tbl",
+    "antennas/sources.tbl",
+    "antennas/arrays.tbl",
+    "antennas/beams.tbl",
+    "rules/sine.tbl",
+    "rules/clenshaw_curtis.tbl",
+    "rules/windows.tbl",
+    "figures/sensitivity.tbl",
+    "figures/mistakes.tbl",
+    "spheres/ds1_isotropic_15deg.tbl",
+    "spheres/ds2_xdipole_15deg.tbl",
+    "spheres/ds3_halfwave_30deg.tbl",
+    "spheres/ds4_beam_15deg.tbl",
+    "spheres/ds4_beam_5deg.tbl",
+    "spheres/ds5_interferometer_10deg.tbl",
+    "spheres/ds6_eis_xdipole_30deg.tbl",
+    "spheres/ds7_xdipole_noise_15deg.tbl",
+    "spheres/ds8_fields_15deg.tbl",
+    "units/decibels.tbl",
+];
+
+/// Name and text of every table that comes with the library.
+pub fn builtin() -> impl ExactSizeIterator<Item = (&'static str, &'static str)> {
+    TABLES.iter().copied()
+}

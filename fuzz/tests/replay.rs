@@ -1,0 +1,29 @@
+//! Runs every seed, regression, corpus and artifact file through its target's body.
+#![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
+
+use std::path::PathBuf;
+
+#[test]
+fn every_file_passes_its_target() {
+    let root = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    for (target, body) in spheresum_fuzz::TARGETS {
+        let mut seeds = 0;
+        let mut failed = Vec::new();
+        for folder in ["seeds", "regressions", "corpus", "artifacts"] {
+            let Ok(entries) = std::fs::read_dir(root.join(folder).join(target)) else {
+                assert!(matches!(folder, "corpus" | "artifacts"), "{target} has no {folder}");
+                continue;
+            };
+            for entry in entries {
+                let path = entry.unwrap().path();
+                let data = std::fs::read(&path).unwrap();
+                seeds += usize::from(folder == "seeds");
+                if std::panic::catch_unwind(|| body(&data)).is_err() {
+                    failed.push(path.display().to_string());
+                }
+            }
+        }
+        assert!(seeds > 0, "{target} has no seeds");
+        assert!(failed.is_empty(), "{target} panics on {}", failed.join(", "));
+    }
+}
