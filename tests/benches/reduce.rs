@@ -91,7 +91,7 @@ fn reduction(c: &mut Criterion) {
     });
     let levels: Vec<f64> = (0..samples).map(|i| -60.0 + (i % 1000) as f64 * 0.05).collect();
     group.bench_function("dBm to watts", |b| {
-        b.iter_batched(|| levels.clone(), |mut l| level::w_from_dbm_in_place(&mut l), BatchSize::PerIteration);
+        b.iter_batched(|| levels.clone(), |mut l: Vec<f64>| level::w_from_dbm_in_place(&mut l), BatchSize::PerIteration);
     });
     // The peer: the same conversion and a weighted sum by the standard library's exponential.
     let scale = std::f64::consts::LN_10 / 10.0;

@@ -1,1 +1,3 @@
-//! To come.
+//! What the tests of the whole workspace share.
+
+pub mod demo;

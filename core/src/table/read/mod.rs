@@ -193,7 +193,7 @@ fn last_row<'c>(case: Option<&'c mut Case>, key: Piece<'_>) -> Result<&'c mut Ro
         .ok_or_else(|| key.error(format!("{:?} belongs to a row, and stands before the first", key.text)))
 }
 
-fn begin(name: Piece<'_>, mut fields: Fields<'_>) -> Result<Case> {
+fn begin<'a>(name: Piece<'a>, mut fields: Fields<'a>) -> Result<Case> {
     let input = input::read(name, &mut fields)?;
     let (options, command_options) = options::read(&input, &mut fields)?;
     fields.all_used()?;
