@@ -298,6 +298,7 @@ fn remarks(findings: &[Finding]) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use spheresum_core::State;
     use spheresum_core::figure::Unit;
 
     #[test]
@@ -318,6 +319,35 @@ mod tests {
         let refused = outcome(Some(&Figure::refused("trp", Unit::Dbm, "too few"))).unwrap_err();
         assert_eq!((refused.code(), refused.text()), (3000, "too few"));
         assert_eq!(outcome(None).unwrap_err().code(), 9000);
+    }
+
+    #[test]
+    fn each_state_of_a_sample_has_its_mark() {
+        let column = |state| Column {
+            polarisation: Polarisation::Theta,
+            name: "level",
+            level_dbm: &[30.0],
+            state_name: "state",
+            state,
+        };
+        let marks: [(Option<&[u8]>, _); 5] = [
+            (None, Some((1.0, Mark::Exact))),
+            (Some(&[SPHERESUM_SAMPLE_MEASURED]), Some((1.0, Mark::Exact))),
+            (Some(&[SPHERESUM_SAMPLE_AT_MOST]), Some((1.0, Mark::AtMost))),
+            (
+                Some(&[SPHERESUM_SAMPLE_AT_LEAST]),
+                Some((1.0, Mark::AtLeast)),
+            ),
+            (Some(&[SPHERESUM_SAMPLE_MISSING]), None),
+        ];
+        for (state, want) in marks {
+            assert_eq!(column(state).get(0).unwrap(), want, "{state:?}");
+        }
+        // One number a state, as core has them.
+        assert_eq!(State::Measured as u8, SPHERESUM_SAMPLE_MEASURED);
+        assert_eq!(State::AtMost as u8, SPHERESUM_SAMPLE_AT_MOST);
+        assert_eq!(State::AtLeast as u8, SPHERESUM_SAMPLE_AT_LEAST);
+        assert_eq!(State::Missing as u8, SPHERESUM_SAMPLE_MISSING);
     }
 
     #[test]

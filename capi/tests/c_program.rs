@@ -36,7 +36,7 @@ fn compile(compiler: &str, flags: &[&str], name: &str) -> std::path::PathBuf {
 
 /// Runs a program, and checks that the library kept quiet.
 fn run(program: &std::path::Path) -> Output {
-    let output = Command::new(program).output().unwrap();
+    let output = support::program(program).output().unwrap();
     assert!(output.stderr.is_empty(), "{}", text(&output));
     output
 }
@@ -113,7 +113,7 @@ fn the_build_lines_and_the_example_of_the_readme_work() {
             .output()
             .unwrap();
         assert!(built.status.success(), "{line}\n{}", text(&built));
-        let output = Command::new(dir.join("isotropic")).output().unwrap();
+        let output = support::program(&dir.join("isotropic")).output().unwrap();
         assert!(output.status.success(), "{}", text(&output));
         assert_eq!(text(&output), expected, "{line}");
     }

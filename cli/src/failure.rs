@@ -2,7 +2,7 @@
 
 use crate::status::Status;
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
-use spheresum_core::Error;
+use spheresum_core::{Error, Place};
 use std::error::Error as _;
 use std::io::Write;
 
@@ -41,22 +41,8 @@ impl Failure {
     fn render(&self, renderer: &Renderer) -> String {
         let mut primary = Group::with_title(Level::ERROR.primary_title(self.error.message()));
         if let Some(place) = self.error.place() {
-            let mut origin = Origin::path(place.source.as_deref().unwrap_or("input"));
-            if let Some(line) = place.line {
-                origin = origin.line(number(line));
-                if let Some(column) = place.column {
-                    origin = origin.char_column(number(column));
-                }
-            }
-            primary = primary.element(origin);
-            if let (Some(excerpt), Some(line)) = (&place.excerpt, place.line) {
-                let label = place.field.as_ref().map(|f| format!("field {f}"));
-                primary = primary.element(
-                    Snippet::source(excerpt.text.as_str())
-                        .line_start(number(line))
-                        .annotation(AnnotationKind::Primary.span(excerpt.start..excerpt.end).label(label)),
-                );
-            } else if let Some(field) = &place.field {
+            primary = primary.element(located(place));
+            if let (None, Some(field)) = (&place.excerpt, &place.field) {
                 primary = primary.element(Level::NOTE.message(format!("in the field {field}")));
             }
         } else if let Some(run) = &self.run {
@@ -72,6 +58,42 @@ impl Failure {
         }
         renderer.render(&[primary])
     }
+}
+
+/// The place with its line and a caret, as far as they are known.
+fn located(place: &Place) -> Element<'_> {
+    let path = place.source.as_deref().unwrap_or("input");
+    if let (Some(excerpt), Some(line)) = (&place.excerpt, place.line) {
+        // An excerpt from the middle of a line is moved to where it stands, so that the column is the line's own.
+        let before = excerpt
+            .text
+            .get(..excerpt.start)
+            .unwrap_or_default()
+            .chars()
+            .count();
+        let moved = place
+            .column
+            .map_or(0, |c| number(c).saturating_sub(1))
+            .saturating_sub(before);
+        let label = place.field.as_ref().map(|f| format!("field {f}"));
+        return Snippet::source(format!("{}{}", " ".repeat(moved), excerpt.text))
+            .path(path)
+            .line_start(number(line))
+            .annotation(
+                AnnotationKind::Primary
+                    .span(excerpt.start + moved..excerpt.end + moved)
+                    .label(label),
+            )
+            .into();
+    }
+    let mut origin = Origin::path(path);
+    if let Some(line) = place.line {
+        origin = origin.line(number(line));
+        if let Some(column) = place.column {
+            origin = origin.char_column(number(column));
+        }
+    }
+    origin.into()
 }
 
 fn number(n: u64) -> usize {
@@ -97,7 +119,9 @@ pub fn print_all(failures: &[Failure]) -> Status {
 /// Says that the program has a fault, and what to report.
 pub fn print_panic(info: &std::panic::PanicHookInfo<'_>) {
     let what = info.payload_as_str().unwrap_or("no message");
-    let place = info.location().map_or_else(String::new, |l| format!(" ({}:{})", l.file(), l.line()));
+    let place = info
+        .location()
+        .map_or_else(String::new, |l| format!(" ({}:{})", l.file(), l.line()));
     let _ = writeln!(
         std::io::stderr(),
         "spheresum {} has a fault: {what}{place}\nPlease report this message with the command line and, if you can share it, the file.",

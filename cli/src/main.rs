@@ -15,15 +15,37 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    std::panic::set_hook(Box::new(|info| failure::print_panic(info)));
-    let status = catch_unwind(AssertUnwindSafe(|| match args::Cli::try_parse() {
+    std::panic::set_hook(Box::new(failure::print_panic));
+    ExitCode::from(guarded(parse_and_run).code())
+}
+
+fn parse_and_run() -> Status {
+    match args::Cli::try_parse() {
         Ok(cli) => command::run(cli.command),
         Err(error) => {
             // What cannot be printed because nobody listens is not worth another error.
             let _ = error.print();
-            if error.use_stderr() { Status::USAGE } else { Status::DONE }
+            if error.use_stderr() {
+                Status::USAGE
+            } else {
+                Status::DONE
+            }
         }
-    }))
-    .unwrap_or(Status::PANIC);
-    ExitCode::from(status.code())
+    }
+}
+
+/// Turns a panic into an exit status; the hook has said what happened.
+fn guarded(work: impl FnOnce() -> Status) -> Status {
+    catch_unwind(AssertUnwindSafe(work)).unwrap_or(Status::PANIC)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_panic_becomes_a_status() {
+        assert_eq!(guarded(|| panic!("on purpose")).code(), 70);
+        assert_eq!(guarded(|| Status::NO).code(), 1);
+    }
 }

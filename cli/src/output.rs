@@ -10,15 +10,23 @@ use std::path::Path;
 /// Io. A reader of standard output that has seen enough is no error.
 pub fn write(text: &str, file: Option<&Path>) -> Result<()> {
     match file {
-        Some(path) => replace(path, anstream::adapter::strip_str(text).to_string().as_bytes()),
+        Some(path) => replace(
+            path,
+            anstream::adapter::strip_str(text).to_string().as_bytes(),
+        ),
         None => to_stdout(text),
     }
 }
 
 fn to_stdout(text: &str) -> Result<()> {
     let mut stdout = anstream::stdout().lock();
-    match stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()) {
-        Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Error::io("standard output cannot be written", e)),
+    match stdout
+        .write_all(text.as_bytes())
+        .and_then(|()| stdout.flush())
+    {
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+            Err(Error::io("standard output cannot be written", e))
+        }
         _ => Ok(()),
     }
 }

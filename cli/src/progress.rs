@@ -41,7 +41,11 @@ impl Progress {
     /// Says what is being done from now on.
     pub fn tell(&self, what: impl Into<String>) {
         if let Some((shared, _)) = &self.0 {
-            shared.doing.lock().unwrap_or_else(PoisonError::into_inner).what = what.into();
+            shared
+                .doing
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .what = what.into();
         }
     }
 }
@@ -49,7 +53,11 @@ impl Progress {
 impl Drop for Progress {
     fn drop(&mut self) {
         if let Some((shared, thread)) = self.0.take() {
-            shared.doing.lock().unwrap_or_else(PoisonError::into_inner).done = true;
+            shared
+                .doing
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .done = true;
             shared.wake.notify_all();
             let _ = thread.join();
         }
@@ -68,7 +76,12 @@ fn watch(shared: &Shared) {
         };
         if !doing.done && start.elapsed() >= PATIENCE {
             shown = true;
-            let _ = write!(stderr, "\r\x1b[K{} … {} s", doing.what, start.elapsed().as_secs());
+            let _ = write!(
+                stderr,
+                "\r\x1b[K{} … {} s",
+                doing.what,
+                start.elapsed().as_secs()
+            );
             let _ = stderr.flush();
         }
     }

@@ -47,11 +47,16 @@ mod tests {
             let want = match group {
                 Group::Usage => 2,
                 Group::Domain => 4,
-                Group::Input | Group::Limit | Group::Unsupported | Group::Ambiguous | Group::Io => 3,
+                Group::Input | Group::Limit | Group::Unsupported | Group::Ambiguous | Group::Io => {
+                    3
+                }
                 _ => 0,
             };
             assert_eq!(Status::of(group).code(), want);
         }
-        assert_eq!([Status::NO, Status::PANIC, Status::USAGE].into_iter().max(), Some(Status::PANIC));
+        assert_eq!(
+            [Status::NO, Status::PANIC, Status::USAGE].into_iter().max(),
+            Some(Status::PANIC)
+        );
     }
 }

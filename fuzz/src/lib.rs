@@ -12,10 +12,39 @@
 
 use spheresum_adapter_delimited::DelimitedAdapter;
 use spheresum_core::intake::{Adapter, Head, ReadOptions, Source};
+use spheresum_core::correct::RangeLoss;
+use spheresum_core::reduce::{ReduceOptions, reduce_readings};
 use spheresum_core::{Curve, Limits, Mark, Polarisation, Readings, Value};
 
+/// Body of a target.
+pub type Body = fn(&[u8]);
+
 /// Names of the targets, with their bodies.
-pub const TARGETS: &[(&str, fn(&[u8]))] = &[("read_delimited", read_delimited)];
+pub const TARGETS: &[(&str, Body)] = &[
+    ("read_delimited", read_delimited),
+    ("reduce_delimited", reduce_delimited),
+];
+
+/// Reads bytes with the adapter for delimited text, and reduces what it gives: the whole line.
+pub fn reduce_delimited(data: &[u8]) {
+    let limits = Limits::small();
+    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else { return };
+    let Ok(intake) = DelimitedAdapter::new().read(&source, &limits, &ReadOptions::default()) else { return };
+    let Some(readings) = intake.readings else { return };
+    let mut options = ReduceOptions::default();
+    if readings.quantity().needs_range_loss() {
+        options.range = RangeLoss::constant(40.0, 41.5).ok();
+    }
+    match reduce_readings(&[readings], &options, &limits) {
+        Ok(reduction) => {
+            for figure in reduction.channels.iter().flat_map(|c| &c.figures) {
+                let inside = |v: f64| figure.lower.is_none_or(|l| l <= v) && figure.upper.is_none_or(|u| u >= v);
+                assert!(figure.value.is_none_or(|v| v.is_finite() && inside(v)), "{figure:?}");
+            }
+        }
+        Err(error) => assert!(!error.message().is_empty()),
+    }
+}
 
 /// Reads bytes with the adapter for delimited text.
 pub fn read_delimited(data: &[u8]) {

@@ -11,7 +11,7 @@ fn every_file_passes_its_target() {
         let mut failed = Vec::new();
         for folder in ["seeds", "regressions", "corpus", "artifacts"] {
             let Ok(entries) = std::fs::read_dir(root.join(folder).join(target)) else {
-                assert!(matches!(folder, "corpus" | "artifacts"), "{target} has no {folder}");
+                assert!(folder != "seeds", "{target} has no seeds");
                 continue;
             };
             for entry in entries {

@@ -9,14 +9,21 @@ use spheresum_core::intake::Registry;
 
 /// The adapters of this project: id and what each reads. One that is listed here and missing from [`registry`] is switched
 /// off by a feature of the build.
-pub const KNOWN: &[(&str, &str)] = &[("delimited", "delimited text tables with a heading line (CSV and its kin)")];
+pub const KNOWN: &[(&str, &str)] = &[(
+    "delimited",
+    "delimited text tables with a heading line (CSV and its kin)",
+)];
 
 /// A registry of all adapters that are compiled in.
 #[must_use]
 pub fn registry() -> Registry {
+    #[cfg_attr(not(feature = "delimited"), expect(unused_mut))]
     let mut registry = Registry::new();
     #[cfg(feature = "delimited")]
-    add(&mut registry, spheresum_adapter_delimited::DelimitedAdapter::new());
+    add(
+        &mut registry,
+        spheresum_adapter_delimited::DelimitedAdapter::new(),
+    );
     registry
 }
 
@@ -37,10 +44,18 @@ mod tests {
             .iter()
             .map(|a| (a.describe().id.clone(), a.describe().name.clone()))
             .collect();
-        let known: Vec<(String, String)> = KNOWN.iter().map(|(i, n)| (i.to_string(), n.to_string())).collect();
+        let known: Vec<(String, String)> = KNOWN
+            .iter()
+            .map(|(i, n)| (i.to_string(), n.to_string()))
+            .collect();
         #[cfg(feature = "delimited")]
         assert_eq!(compiled, known);
         #[cfg(not(feature = "delimited"))]
         assert!(compiled.len() < known.len());
     }
 }
+
+/// The example in the README compiles.
+#[cfg(all(doctest, feature = "delimited"))]
+#[doc = include_str!("../../../README.md")]
+struct Readme;

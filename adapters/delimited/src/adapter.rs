@@ -1,7 +1,9 @@
 //! The adapter.
 
 use crate::{look, read};
-use spheresum_core::intake::{Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield};
+use spheresum_core::intake::{
+    Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield,
+};
 use spheresum_core::{Limits, Result};
 
 /// Reads delimited text tables.

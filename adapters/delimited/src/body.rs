@@ -7,9 +7,11 @@ use crate::lines::{Cursor, line_at};
 use crate::plan::{Kind, Role};
 use crate::preamble::{Entry, Key};
 use crate::table::long_line;
-use spheresum_core::intake::source::Line;
 use spheresum_core::intake::Intake;
-use spheresum_core::{Complex64, Curve, Error, Finding, Mark, Place, Polarisation, Reading, Readings, Result, Value};
+use spheresum_core::intake::source::Line;
+use spheresum_core::{
+    Complex64, Curve, Error, Finding, Mark, Place, Polarisation, Reading, Readings, Result, Value,
+};
 
 /// What the rows gave.
 struct Body<'c, 'a> {
@@ -30,7 +32,11 @@ struct Body<'c, 'a> {
 ///
 /// # Errors
 /// Those of the rows; Input where there is none, or their number is not the claimed one.
-pub(crate) fn read(context: &Context<'_>, findings: Vec<Finding>, with_fast_path: bool) -> Result<Intake> {
+pub(crate) fn read(
+    context: &Context<'_>,
+    findings: Vec<Finding>,
+    with_fast_path: bool,
+) -> Result<Intake> {
     let mut body = Body::new(context);
     body.rows(with_fast_path)?;
     body.check_claims()?;
@@ -62,10 +68,18 @@ impl<'c, 'a> Body<'c, 'a> {
     }
 
     fn rows(&mut self, with_fast_path: bool) -> Result<()> {
-        let Context { source, table, plan, limits, .. } = *self.context;
+        let Context {
+            source,
+            table,
+            plan,
+            limits,
+            ..
+        } = *self.context;
         let text = source.text();
         let bytes = text.as_bytes();
-        let mut fast = with_fast_path.then(|| Fast::new(plan, table.separator, limits)).flatten();
+        let mut fast = with_fast_path
+            .then(|| Fast::new(plan, table.separator, limits))
+            .flatten();
         let mut row = Row::default();
         let mut cursor = table.body;
         let per_row = plan.outputs.len();
@@ -78,13 +92,18 @@ impl<'c, 'a> Body<'c, 'a> {
                 fast.give(&mut self.readings, short(cursor.number))?;
                 self.rows += 1;
                 self.given += per_row as u64;
-                cursor = Cursor { at: next, number: cursor.number + 1 };
+                cursor = Cursor {
+                    at: next,
+                    number: cursor.number + 1,
+                };
                 continue;
             }
             if let Some(fast) = &mut fast {
                 fast.flush(&mut self.readings)?;
             }
-            let Some((line, next)) = line_at(text, cursor) else { break };
+            let Some((line, next)) = line_at(text, cursor) else {
+                break;
+            };
             let is_last = next.at >= bytes.len();
             cursor = next;
             if line.text.len() > limits.max_line_bytes {
@@ -103,7 +122,8 @@ impl<'c, 'a> Body<'c, 'a> {
             if self.rows == 1 {
                 // What the text can hold at most, judged by its first row: no claim of the file is believed.
                 let left = bytes.len() - line.at;
-                self.readings.reserve(per_row.saturating_mul(left / (line.text.len() + 1) + 1));
+                self.readings
+                    .reserve(per_row.saturating_mul(left / (line.text.len() + 1) + 1));
             }
             if let (Some(fast), Some(index)) = (&mut fast, index) {
                 learn(fast, self.context, &row, line, index);
@@ -125,7 +145,10 @@ impl<'c, 'a> Body<'c, 'a> {
             Kind::Readings(_) => {
                 let found = self.readings.frequency_index(frequency, limits);
                 Some(found.map_err(|e| {
-                    let column = plan.roles.iter().position(|r| matches!(r, Role::Frequency(_)));
+                    let column = plan
+                        .roles
+                        .iter()
+                        .position(|r| matches!(r, Role::Frequency(_)));
                     e.at(in_column(column.unwrap_or_default()))
                 })?)
             }
@@ -133,22 +156,41 @@ impl<'c, 'a> Body<'c, 'a> {
         for output in &plan.outputs {
             let column = plan.cells.get(output.cell).map_or(0, |c| c.column);
             let real = row.cells.get(output.cell).copied().flatten();
-            let imaginary = output.imaginary.map(|im| row.cells.get(im).copied().flatten());
+            let imaginary = output
+                .imaginary
+                .map(|im| row.cells.get(im).copied().flatten());
             let value = match (real, imaginary) {
                 (None, None | Some(None)) => continue,
                 (Some(cell), None) => Value::Power(cell.value),
-                (Some(re), Some(Some(im))) => {
-                    Value::Field(Complex64::new(re.value, if plan.conjugate { -im.value } else { im.value }))
-                }
+                (Some(re), Some(Some(im))) => Value::Field(Complex64::new(
+                    re.value,
+                    if plan.conjugate { -im.value } else { im.value },
+                )),
                 (Some(_), Some(None)) | (None, Some(Some(_))) => {
-                    return Err(Error::input("one of the two components of a field is missing")
-                        .hint("leave both empty where there is no reading")
-                        .at(in_column(column)));
+                    return Err(
+                        Error::input("one of the two components of a field is missing")
+                            .hint("leave both empty where there is no reading")
+                            .at(in_column(column)),
+                    );
                 }
             };
-            let polarisation = output.polarisation.or(row.polarisation).unwrap_or(Polarisation::Total);
+            let polarisation = output
+                .polarisation
+                .or(row.polarisation)
+                .unwrap_or(Polarisation::Total);
             let pushed = match (value, index, frequency) {
-                (Value::Power(loss_db), None, Some(frequency)) => self.curve.push(polarisation, frequency, loss_db),
+                (Value::Power(_), None, Some(_))
+                    if self.curve.points(polarisation).len() >= limits.max_frequencies =>
+                {
+                    Err(Error::limit(format!(
+                        "more than {} different frequencies",
+                        limits.max_frequencies
+                    ))
+                    .hint("raise the limit, or check that the frequency column is one"))
+                }
+                (Value::Power(loss_db), None, Some(frequency)) => {
+                    self.curve.push(polarisation, frequency, loss_db)
+                }
                 (_, Some(frequency), _) => self.readings.push(Reading {
                     frequency,
                     theta_deg: row.theta_deg,
@@ -172,13 +214,25 @@ impl<'c, 'a> Body<'c, 'a> {
 
     /// A comment among the rows: a remark, a claim of the number of rows, or something that comes too late.
     fn comment(&mut self, line: Line<'a>) -> Result<()> {
-        let Some(entry) = Entry::of(line, false) else { return Ok(()) };
+        let Some(entry) = Entry::of(line, false) else {
+            return Ok(());
+        };
         match entry.known() {
             Some(Key::Rows) => self.claim_below = Some(entry),
-            Some(key) if self.context.table.preamble.get(key).is_none_or(|first| first.value != entry.value) => {
-                return Err(Error::input(format!("{}: {} stands below the heading, and would be overlooked", entry.key, entry.value))
-                    .hint("put it above the heading; where two files were joined, give them as two")
-                    .at(entry.place(self.context.source)));
+            Some(key)
+                if self
+                    .context
+                    .table
+                    .preamble
+                    .get(key)
+                    .is_none_or(|first| first.value != entry.value) =>
+            {
+                return Err(Error::input(format!(
+                    "{}: {} stands below the heading, and would be overlooked",
+                    entry.key, entry.value
+                ))
+                .hint("put it above the heading; where two files were joined, give them as two")
+                .at(entry.place(self.context.source)));
             }
             _ => {}
         }
@@ -188,17 +242,22 @@ impl<'c, 'a> Body<'c, 'a> {
 
     fn check_claims(&self) -> Result<()> {
         let Context { source, table, .. } = *self.context;
-        for entry in [table.preamble.get(Key::Rows), self.claim_below].into_iter().flatten() {
+        for entry in [table.preamble.get(Key::Rows), self.claim_below]
+            .into_iter()
+            .flatten()
+        {
             let claimed = entry.value.parse::<u64>().ok();
             if claimed == Some(self.rows) {
                 continue;
             }
-            let is_count = !entry.value.is_empty() && entry.value.bytes().all(|b| b.is_ascii_digit());
+            let is_count =
+                !entry.value.is_empty() && entry.value.bytes().all(|b| b.is_ascii_digit());
             let error = if is_count {
                 Error::input(format!("{} {} are claimed, and there are {}", entry.value, entry.key, self.rows))
                     .hint("the file may be cut off, or lines were added or taken away; the count is that of lines with data")
             } else {
-                Error::input(format!("{:?} is no count of lines", entry.value)).hint("write the number of lines with data")
+                Error::input(format!("{:?} is no count of lines", entry.value))
+                    .hint("write the number of lines with data")
             };
             return Err(error.at(entry.place(source)));
         }
@@ -219,7 +278,10 @@ impl<'c, 'a> Body<'c, 'a> {
         if self.zero_powers > 0 {
             let finding = Finding::note(
                 "zero-power",
-                format!("{} values are written as -inf, and taken as a power of 0 W", self.zero_powers),
+                format!(
+                    "{} values are written as -inf, and taken as a power of 0 W",
+                    self.zero_powers
+                ),
             );
             findings.push(match self.first_zero.take() {
                 Some(place) => finding.at(place),
@@ -235,7 +297,11 @@ impl<'c, 'a> Body<'c, 'a> {
 
 /// Tells the fast path what the careful path has learnt from a row.
 fn learn(fast: &mut Fast<'_>, context: &Context<'_>, row: &Row, line: Line<'_>, index: usize) {
-    let column = context.plan.roles.iter().position(|r| matches!(r, Role::Frequency(_)));
+    let column = context
+        .plan
+        .roles
+        .iter()
+        .position(|r| matches!(r, Role::Frequency(_)));
     match column.and_then(|c| row.spans.get(c)) {
         Some((start, end)) => fast.learn_frequency(&line.text[*start..*end], index),
         None => fast.fix_frequency(index),

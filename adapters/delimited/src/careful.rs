@@ -6,6 +6,7 @@ use crate::explain;
 use crate::number;
 use crate::plan::{Angle, FixedFrequency, PHI_DEG, Plan, Role, THETA_DEG, is_in};
 use crate::ragged;
+use crate::show::Clip;
 use crate::split::{Span, split};
 use crate::table::Table;
 use spheresum_core::intake::Source;
@@ -58,9 +59,19 @@ impl Row {
     ///
     /// # Errors
     /// Input, Ambiguous, Limit, Usage: with the place of the field.
-    pub(crate) fn read(&mut self, context: &Context<'_>, line: Line<'_>, is_last: bool) -> Result<()> {
+    pub(crate) fn read(
+        &mut self,
+        context: &Context<'_>,
+        line: Line<'_>,
+        is_last: bool,
+    ) -> Result<()> {
         let Context { table, plan, .. } = *context;
-        split(line.text, table.separator, plan.roles.len(), &mut self.spans);
+        split(
+            line.text,
+            table.separator,
+            plan.roles.len(),
+            &mut self.spans,
+        );
         self.cells.clear();
         self.cells.resize(plan.cells.len(), None);
         if is_heading(table, line, &self.spans) {
@@ -69,27 +80,38 @@ impl Row {
                 .at(context.source.place(line, 0, line.text.len())));
         }
         if self.spans.len() != plan.roles.len() {
-            return Err(ragged::refuse(table, context.source, context.choices, context.limits, line, is_last));
+            return Err(ragged::refuse(
+                table,
+                context.source,
+                context.choices,
+                context.limits,
+                line,
+                is_last,
+            ));
         }
         for (column, role) in plan.roles.iter().enumerate() {
             let (start, end) = self.spans[column];
             let text = &line.text[start..end];
-            let read = match role {
-                Role::Skip => Ok(()),
-                Role::Frequency(unit) => explain::frequency(text, plan.decimal, *unit)
-                    .and_then(|f| contradiction(f, plan.fixed))
-                    .map(|f| self.frequency = Some(f)),
-                Role::Theta(angle) => direction(text, "θ", *angle, THETA_DEG, plan.decimal).map(|v| self.theta_deg = v),
-                Role::Phi(angle) => direction(text, "φ", *angle, PHI_DEG, plan.decimal).map(|v| self.phi_deg = v),
-                Role::Polarisation => match plan.tokens.of(text) {
-                    Some(polarisation) => {
-                        self.polarisation = Some(polarisation);
-                        Ok(())
-                    }
-                    None => Err(plan.tokens.refuse(text)),
-                },
-                Role::Cell(cell) => cell::read(text, plan.cells[*cell].scale, plan).map(|v| self.cells[*cell] = v),
-            };
+            let read =
+                match role {
+                    Role::Skip => Ok(()),
+                    Role::Frequency(unit) => explain::frequency(text, plan.decimal, *unit)
+                        .and_then(|f| contradiction(f, plan.fixed))
+                        .map(|f| self.frequency = Some(f)),
+                    Role::Theta(angle) => direction(text, "θ", *angle, THETA_DEG, plan.decimal)
+                        .map(|v| self.theta_deg = v),
+                    Role::Phi(angle) => direction(text, "φ", *angle, PHI_DEG, plan.decimal)
+                        .map(|v| self.phi_deg = v),
+                    Role::Polarisation => match plan.tokens.of(text) {
+                        Some(polarisation) => {
+                            self.polarisation = Some(polarisation);
+                            Ok(())
+                        }
+                        None => Err(plan.tokens.refuse(text)),
+                    },
+                    Role::Cell(cell) => cell::read(text, plan.cells[*cell].scale, plan)
+                        .map(|v| self.cells[*cell] = v),
+                };
             read.map_err(|e| e.at(context.place(line, &self.spans, column)))?;
         }
         Ok(())
@@ -108,8 +130,9 @@ fn is_heading(table: &Table<'_>, line: Line<'_>, spans: &[Span]) -> bool {
 fn direction(text: &str, name: &str, angle: Angle, range: (f64, f64), decimal: u8) -> Result<f64> {
     let Some(written) = number::whole(text, decimal) else {
         return Err(match crate::field::is_missing(text) {
-            true => Error::input(format!("{name} is missing"))
-                .hint("every reading has a direction; leave the whole line out where there is none"),
+            true => Error::input(format!("{name} is missing")).hint(
+                "every reading has a direction; leave the whole line out where there is none",
+            ),
             false => explain::not_a_number(text, decimal),
         });
     };
@@ -118,8 +141,12 @@ fn direction(text: &str, name: &str, angle: Angle, range: (f64, f64), decimal: u
         return Ok(degrees);
     }
     let unit = if angle.radians { "rad" } else { "°" };
-    Err(Error::input(format!("{name} = {text}{unit} is out of range"))
-        .hint(format!("{name} runs from {}° to {}°; check the unit and the order of the columns", range.0, range.1)))
+    Err(
+        Error::input(format!("{name} = {}{unit} is out of range", Clip(text))).hint(format!(
+            "{name} runs from {}° to {}°; check the unit and the order of the columns",
+            range.0, range.1
+        )),
+    )
 }
 
 fn contradiction(found: Frequency, fixed: Option<FixedFrequency>) -> Result<Frequency> {

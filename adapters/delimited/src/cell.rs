@@ -4,6 +4,7 @@ use crate::explain;
 use crate::field;
 use crate::number;
 use crate::plan::{MAX_DB, Plan, Scale};
+use crate::show::Clip;
 use spheresum_core::{Error, Mark};
 
 /// A value in linear units (or as written, for fields and losses).
@@ -28,7 +29,7 @@ pub(crate) fn read(text: &str, scale: Scale, plan: &Plan) -> Result<Option<Cell>
     let (mark, body) = field::mark(text);
     let takes_marks = !matches!(scale, Scale::Field | Scale::Loss);
     if mark != Mark::Exact && !takes_marks {
-        return Err(Error::input(format!("{text:?} has a mark, and here none can stand"))
+        return Err(Error::input(format!("{:?} has a mark, and here none can stand", Clip(text)))
             .hint("the marks < and > belong to powers, gains and sensitivities; leave a missing value empty"));
     }
     if let Some(negative) = field::infinity(body) {
@@ -43,10 +44,20 @@ pub(crate) fn read(text: &str, scale: Scale, plan: &Plan) -> Result<Option<Cell>
     if value == 0.0 && plan.is_sensitivity() {
         return Err(zero_sensitivity(text));
     }
-    Ok(Some(Cell { value, mark, zero_power: false }))
+    Ok(Some(Cell {
+        value,
+        mark,
+        zero_power: false,
+    }))
 }
 
-fn infinite(text: &str, negative: bool, mark: Mark, scale: Scale, sensitivity: bool) -> Result<Cell, Error> {
+fn infinite(
+    text: &str,
+    negative: bool,
+    mark: Mark,
+    scale: Scale,
+    sensitivity: bool,
+) -> Result<Cell, Error> {
     match (negative, sensitivity) {
         // Link lost, and the level at which is not known. `>inf` says no more.
         (false, true) if mark != Mark::AtMost => Ok(Cell {
@@ -60,23 +71,26 @@ fn infinite(text: &str, negative: bool, mark: Mark, scale: Scale, sensitivity: b
             mark,
             zero_power: true,
         }),
-        _ => Err(Error::input(format!("{text:?} is no value that can be measured here")).hint(
+        _ => Err(Error::input(format!("{:?} is no value that can be measured here", Clip(text))).hint(
             "inf belongs to sensitivities (link lost), -inf to powers in decibels (0 W); write > and the level for an overload",
         )),
     }
 }
 
 fn zero_sensitivity(text: &str) -> Error {
-    Error::input(format!("{text:?} is a sensitivity of 0 W, which does not exist"))
-        .hint("leave a missing value empty; write inf where the link was never held")
+    Error::input(format!(
+        "{:?} is a sensitivity of 0 W, which does not exist",
+        Clip(text)
+    ))
+    .hint("leave a missing value empty; write inf where the link was never held")
 }
 
 fn no_such_value(text: &str, written: f64, scale: Scale) -> Error {
     if scale.is_db() {
-        return Error::input(format!("{text:?} is no level: it is beyond ±{MAX_DB} dB"))
+        return Error::input(format!("{:?} is no level: it is beyond ±{MAX_DB} dB", Clip(text)))
             .hint("a decimal sign may be lost (-12345 for -12.345); or the unit is not the one of the heading");
     }
-    Error::input(format!("{text:?} is negative, and linear powers and gains are not"))
+    Error::input(format!("{:?} is negative, and linear powers and gains are not", Clip(text)))
         .hint(if written > -MAX_DB {
             "if these are decibels, correct the heading; the noise floor is taken off by the reduction, not before it"
         } else {

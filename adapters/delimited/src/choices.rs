@@ -56,12 +56,25 @@ impl Choices {
                 "decimal" => choices.decimal = Some(decimal(value)?),
                 "column" => choices.columns = columns(value)?,
                 "pol" => choices.polarisations = polarisations(value)?,
-                "quantity" => choices.quantity = Some(quantity(value).ok_or_else(|| unknown("quantity", value, QUANTITIES))?),
-                "unit" => choices.unit = Some(value_unit(value).ok_or_else(|| unknown("unit", value, VALUE_UNITS))?),
-                "angles" => choices.angles = Some(angle_unit(value).ok_or_else(|| unknown("angles", value, "deg, rad"))?),
+                "quantity" => {
+                    choices.quantity = Some(
+                        quantity(value).ok_or_else(|| unknown("quantity", value, QUANTITIES))?,
+                    )
+                }
+                "unit" => {
+                    choices.unit =
+                        Some(value_unit(value).ok_or_else(|| unknown("unit", value, VALUE_UNITS))?)
+                }
+                "angles" => {
+                    choices.angles = Some(
+                        angle_unit(value).ok_or_else(|| unknown("angles", value, "deg, rad"))?,
+                    )
+                }
                 other => {
-                    return Err(Error::usage(format!("the delimited adapter has no option {other:?}"))
-                        .hint(format!("its options: {NAMES}")));
+                    return Err(Error::usage(format!(
+                        "the delimited adapter has no option {other:?}"
+                    ))
+                    .hint(format!("its options: {NAMES}")));
                 }
             }
         }
@@ -82,7 +95,9 @@ pub(crate) const VALUE_UNITS: &str = "dBm, dBW, W, mW, µW, dBi, dB, 1, sqrtW, V
 /// The quantity a word names without doubt.
 pub(crate) fn quantity(text: &str) -> Option<What> {
     match classify(text) {
-        (Meaning::Value(name), UnitText::None) if name.polarisation.is_none() && name.part.is_none() => {
+        (Meaning::Value(name), UnitText::None)
+            if name.polarisation.is_none() && name.part.is_none() =>
+        {
             name.what.quantity().map(|_| name.what)
         }
         _ => None,
@@ -100,7 +115,8 @@ pub(crate) fn angle_unit(text: &str) -> Option<Unit> {
 }
 
 fn unknown(option: &str, value: &str, possible: &str) -> Error {
-    Error::usage(format!("{value:?} is no value of the option {option}")).hint(format!("possible: {possible}"))
+    Error::usage(format!("{value:?} is no value of the option {option}"))
+        .hint(format!("possible: {possible}"))
 }
 
 fn separator(value: &str) -> Result<Separator> {
@@ -123,9 +139,9 @@ fn pairs<'a>(option: &str, value: &'a str) -> Result<Vec<(&'a str, &'a str)>> {
     value
         .split(',')
         .map(|pair| {
-            let (left, right) = pair
-                .rsplit_once('=')
-                .ok_or_else(|| Error::usage(format!("{pair:?} in the option {option} has no `=`")))?;
+            let (left, right) = pair.rsplit_once('=').ok_or_else(|| {
+                Error::usage(format!("{pair:?} in the option {option} has no `=`"))
+            })?;
             Ok((left.trim(), right.trim()))
         })
         .collect()
@@ -169,8 +185,8 @@ fn polarisations(value: &str) -> Result<Vec<(String, Polarisation)>> {
     pairs("pol", value)?
         .into_iter()
         .map(|(token, polarisation)| {
-            let polarisation =
-                names::polarisation(polarisation).ok_or_else(|| unknown("pol", polarisation, "theta, phi, total"))?;
+            let polarisation = names::polarisation(polarisation)
+                .ok_or_else(|| unknown("pol", polarisation, "theta, phi, total"))?;
             Ok((token.to_string(), polarisation))
         })
         .collect()
@@ -186,15 +202,34 @@ mod tests {
 
     #[test]
     fn reads_every_option() {
-        assert_eq!(of("separator", "tab").map(|c| c.separator).ok(), Some(Some(Separator::Tab)));
-        assert_eq!(of("decimal", "comma").map(|c| c.decimal).ok(), Some(Some(b',')));
-        assert_eq!(of("quantity", "received power").map(|c| c.quantity).ok(), Some(Some(What::Received)));
-        assert_eq!(of("angles", "rad").map(|c| c.angles).ok(), Some(Some(Unit::Rad)));
-        let columns = of("column", "V [dBm]=eirp_theta_dbm, el=elevation_deg,x=ignore").map(|c| c.columns).unwrap_or_default();
+        assert_eq!(
+            of("separator", "tab").map(|c| c.separator).ok(),
+            Some(Some(Separator::Tab))
+        );
+        assert_eq!(
+            of("decimal", "comma").map(|c| c.decimal).ok(),
+            Some(Some(b','))
+        );
+        assert_eq!(
+            of("quantity", "received power").map(|c| c.quantity).ok(),
+            Some(Some(What::Received))
+        );
+        assert_eq!(
+            of("angles", "rad").map(|c| c.angles).ok(),
+            Some(Some(Unit::Rad))
+        );
+        let columns = of(
+            "column",
+            "V [dBm]=eirp_theta_dbm, el=elevation_deg,x=ignore",
+        )
+        .map(|c| c.columns)
+        .unwrap_or_default();
         assert_eq!(columns.len(), 3);
         assert_eq!(columns.first().map(|c| c.heading.as_str()), Some("V [dBm]"));
         assert_eq!(columns.get(1).map(|c| c.meaning), Some(Meaning::Elevation));
-        let pol = of("pol", "V=theta,H=phi").map(|c| c.polarisations).unwrap_or_default();
+        let pol = of("pol", "V=theta,H=phi")
+            .map(|c| c.polarisations)
+            .unwrap_or_default();
         assert_eq!(pol.first(), Some(&("V".to_string(), Polarisation::Theta)));
     }
 

@@ -29,7 +29,10 @@ pub(crate) fn find(text: &str, table: &Table<'_>, plan: &Plan) -> u8 {
         }
     }
     let entry = table.preamble.get(Key::Frequency);
-    entry.and_then(|e| field::number_and_unit(e.value)).and_then(|(number, _)| sign_of(number)).unwrap_or(b'.')
+    entry
+        .and_then(|e| field::number_and_unit(e.value))
+        .and_then(|(number, _)| sign_of(number))
+        .unwrap_or(b'.')
 }
 
 fn sign_of(field: &str) -> Option<u8> {

@@ -1,12 +1,12 @@
 //! The fast path of a row: what most rows of most files are. It takes a row only where it gives what the careful path gives,
 //! and leaves everything else (marks, missing values, comments, errors) to that path, untouched.
 
+use crate::frequencies::Frequencies;
 use crate::number;
 use crate::plan::{Kind, MAX_DB, PHI_DEG, Plan, Role, Scale, THETA_DEG, is_in};
 use crate::split::Separator;
 use spheresum_core::unit::level;
 use spheresum_core::{Complex64, Limits, Mark, Polarisation, Reading, Readings, Result, Value};
-use std::collections::HashMap;
 
 /// Most value columns of the fast path.
 const MAX_CELLS: usize = 8;
@@ -14,41 +14,6 @@ const MAX_CELLS: usize = 8;
 const MAX_LEADING: usize = 6;
 /// Readings that are put by before they become watts.
 const BLOCK: usize = 256;
-/// Most texts of frequencies that are remembered.
-const MAX_TEXTS: usize = 1 << 14;
-
-/// Texts of frequencies that the careful path has read, with their indices.
-#[derive(Debug, Default)]
-struct Frequencies {
-    texts: Vec<(Vec<u8>, usize)>,
-    by_text: HashMap<Vec<u8>, usize>,
-    last: usize,
-}
-
-impl Frequencies {
-    /// Index of the frequency of a text. Files repeat a frequency, or run through all of them in turn.
-    fn find(&mut self, text: &[u8]) -> Option<usize> {
-        let next = if self.last + 1 < self.texts.len() { self.last + 1 } else { 0 };
-        for at in [self.last, next] {
-            if let Some((known, index)) = self.texts.get(at)
-                && known == text
-            {
-                self.last = at;
-                return Some(*index);
-            }
-        }
-        self.last = *self.by_text.get(text)?;
-        self.texts.get(self.last).map(|(_, index)| *index)
-    }
-
-    fn learn(&mut self, text: &[u8], index: usize) {
-        if self.texts.len() < MAX_TEXTS && !self.by_text.contains_key(text) {
-            self.by_text.insert(text.to_vec(), self.texts.len());
-            self.last = self.texts.len();
-            self.texts.push((text.to_vec(), index));
-        }
-    }
-}
 
 /// State of the fast path between rows.
 #[derive(Debug)]
@@ -81,7 +46,11 @@ impl<'p> Fast<'p> {
     /// The fast path of a plan; `None` where the plan has too many values, or no readings.
     pub(crate) fn new(plan: &'p Plan, separator: Separator, limits: &Limits) -> Option<Self> {
         let fits = matches!(plan.kind, Kind::Readings(_)) && plan.cells.len() <= MAX_CELLS;
-        let leading = plan.roles.iter().take_while(|r| !matches!(r, Role::Cell(_))).count();
+        let leading = plan
+            .roles
+            .iter()
+            .take_while(|r| !matches!(r, Role::Cell(_)))
+            .count();
         fits.then(|| Self {
             plan,
             separator: separator.byte(),
@@ -226,7 +195,11 @@ impl<'p> Fast<'p> {
     /// Number of leading fields that stand in this row as in the last one, and the offset behind them.
     #[inline]
     fn unchanged(&self, text: &[u8], at: usize) -> (usize, usize) {
-        let Some(most) = self.known.checked_sub(1).and_then(|last| self.ends.get(last)) else {
+        let Some(most) = self
+            .known
+            .checked_sub(1)
+            .and_then(|last| self.ends.get(last))
+        else {
             return (0, at);
         };
         let same = common(text, self.previous, at, *most);
@@ -269,7 +242,9 @@ impl<'p> Fast<'p> {
 
     /// End of a field that is not used.
     fn field_end(&self, text: &[u8], from: usize) -> Option<usize> {
-        if text.get(from) == Some(&b'"') || self.blanks && matches!(text.get(from), Some(b'(' | b'[')) {
+        if text.get(from) == Some(&b'"')
+            || self.blanks && matches!(text.get(from), Some(b'(' | b'['))
+        {
             return None;
         }
         let mut at = from;
@@ -294,7 +269,11 @@ impl<'p> Fast<'p> {
                 None => Value::Power(self.cells[output.cell]),
                 Some(im) => Value::Field(Complex64::new(
                     self.cells[output.cell],
-                    if self.plan.conjugate { -self.cells[im] } else { self.cells[im] },
+                    if self.plan.conjugate {
+                        -self.cells[im]
+                    } else {
+                        self.cells[im]
+                    },
                 )),
             };
             let reading = Reading {
@@ -312,7 +291,11 @@ impl<'p> Fast<'p> {
                 readings.push(reading)?;
             }
         }
-        if self.block.len() >= BLOCK { self.flush(readings) } else { Ok(()) }
+        if self.block.len() >= BLOCK {
+            self.flush(readings)
+        } else {
+            Ok(())
+        }
     }
 
     /// Hands over what was put by. Has to be called before anything else is handed over, and at the end.
@@ -324,7 +307,10 @@ impl<'p> Fast<'p> {
         }));
         level::w_from_dbm_in_place(&mut self.levels);
         for (reading, power_w) in self.block.drain(..).zip(&self.levels) {
-            readings.push(Reading { value: Value::Power(*power_w), ..reading })?;
+            readings.push(Reading {
+                value: Value::Power(*power_w),
+                ..reading
+            })?;
         }
         Ok(())
     }
@@ -333,11 +319,19 @@ impl<'p> Fast<'p> {
 /// Number of bytes from `a` and from `b` that are the same, at most `most`.
 #[inline]
 fn common(text: &[u8], a: usize, b: usize, most: usize) -> usize {
-    let word = |at: usize| text.get(at..at + 8).and_then(|w| w.try_into().ok()).map(u64::from_le_bytes);
+    let word = |at: usize| {
+        text.get(at..at + 8)
+            .and_then(|w| w.try_into().ok())
+            .map(u64::from_le_bytes)
+    };
     let mut same = 0;
     while same < most {
         let (Some(x), Some(y)) = (word(a + same), word(b + same)) else {
-            while same < most && text.get(b + same).is_some_and(|y| text.get(a + same) == Some(y)) {
+            while same < most
+                && text
+                    .get(b + same)
+                    .is_some_and(|y| text.get(a + same) == Some(y))
+            {
                 same += 1;
             }
             return same;

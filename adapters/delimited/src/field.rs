@@ -21,7 +21,8 @@ pub(crate) fn comment(line: &str) -> Option<&str> {
 
 /// A `key: value`. Keys are letters, digits, blanks, `_`, `-`, and a unit in brackets or parentheses.
 pub(crate) fn key_value(text: &str) -> Option<(&str, &str)> {
-    let key_char = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '_' | '-' | '[' | ']' | '(' | ')');
+    let key_char =
+        |c: char| c.is_alphanumeric() || matches!(c, ' ' | '_' | '-' | '[' | ']' | '(' | ')');
     let key = recognize((satisfy(char::is_alphabetic), take_while(key_char)));
     let parsed: Out<'_, (&str, &str)> = (terminated(key, char(':')), rest).parse(text.trim());
     let (_, (key, value)) = parsed.ok()?;
@@ -31,8 +32,14 @@ pub(crate) fn key_value(text: &str) -> Option<(&str, &str)> {
 /// A heading taken apart: its name, and the unit in brackets or parentheses behind it.
 pub(crate) fn name_and_unit(text: &str) -> Option<(&str, Option<&str>)> {
     // One inner pair of parentheses is part of a unit such as `sqrt(W)`.
-    let inner = recognize((opt(is_not("[]()")), opt((char('('), is_not("[]()"), char(')')))));
-    let inner2 = recognize((opt(is_not("[]()")), opt((char('('), is_not("[]()"), char(')')))));
+    let inner = recognize((
+        opt(is_not("[]()")),
+        opt((char('('), is_not("[]()"), char(')'))),
+    ));
+    let inner2 = recognize((
+        opt(is_not("[]()")),
+        opt((char('('), is_not("[]()"), char(')'))),
+    ));
     let unit = alt((
         delimited(char('['), inner, char(']')),
         delimited(char('('), inner2, char(')')),
@@ -60,7 +67,10 @@ pub(crate) fn mark(text: &str) -> (Mark, &str) {
 pub(crate) fn is_missing(text: &str) -> bool {
     let dashes = map(take_while1(|c| c == '-'), |d: &str| d.len() <= 3);
     let parsed: Out<'_, bool> = all_consuming(verify(dashes, |short| *short)).parse(text);
-    text.is_empty() || parsed.is_ok() || text.eq_ignore_ascii_case("nan") || text.eq_ignore_ascii_case("n/a")
+    text.is_empty()
+        || parsed.is_ok()
+        || text.eq_ignore_ascii_case("nan")
+        || text.eq_ignore_ascii_case("n/a")
 }
 
 /// An infinity: true for −∞.
@@ -100,7 +110,10 @@ mod tests {
         assert_eq!(comment("  // x"), Some("x"));
         assert_eq!(comment("%% x "), Some("x"));
         assert_eq!(comment("1;2"), None);
-        assert_eq!(key_value("Frequency [MHz]: 868,3"), Some(("Frequency [MHz]", "868,3")));
+        assert_eq!(
+            key_value("Frequency [MHz]: 868,3"),
+            Some(("Frequency [MHz]", "868,3"))
+        );
         assert_eq!(key_value("time: exp(-jwt)"), Some(("time", "exp(-jwt)")));
         assert_eq!(key_value("0:1"), None);
         assert_eq!(key_value("theta,phi"), None);
@@ -108,8 +121,14 @@ mod tests {
 
     #[test]
     fn names_with_units() {
-        assert_eq!(name_and_unit("EIRP theta [dBm]"), Some(("EIRP theta", Some("dBm"))));
-        assert_eq!(name_and_unit(" E re (sqrt(W)) "), Some(("E re", Some("sqrt(W)"))));
+        assert_eq!(
+            name_and_unit("EIRP theta [dBm]"),
+            Some(("EIRP theta", Some("dBm")))
+        );
+        assert_eq!(
+            name_and_unit(" E re (sqrt(W)) "),
+            Some(("E re", Some("sqrt(W)")))
+        );
         assert_eq!(name_and_unit("theta_deg"), Some(("theta_deg", None)));
         assert_eq!(name_and_unit("theta [deg] phi [deg]"), None);
         assert_eq!(name_and_unit("[deg]"), None);

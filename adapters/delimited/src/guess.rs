@@ -2,6 +2,7 @@
 
 use crate::meaning::Meaning;
 use crate::names::Guess;
+use crate::show::Clip;
 use crate::table::{Heading, Table};
 use spheresum_core::Error;
 use spheresum_core::intake::Source;
@@ -19,6 +20,9 @@ pub(crate) struct Lacks {
     pub(crate) values: bool,
 }
 
+/// Most meanings in one message.
+const MOST_SHOWN: usize = 8;
+
 /// The error of the headings that may be what the table lacks; `None` where there are none.
 pub(crate) fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error> {
     let mut first = None;
@@ -26,8 +30,10 @@ pub(crate) fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option
     let mut choices: Vec<String> = Vec::new();
     let mut polarisations = 0;
     for (at, heading) in table.headings.iter().enumerate() {
-        let Meaning::Guess(guess) = heading.meaning else { continue };
-        let text = heading.text;
+        let Meaning::Guess(guess) = heading.meaning else {
+            continue;
+        };
+        let text = Clip(heading.text);
         let (meaning, role) = match guess {
             Guess::Elevation if lacks.theta => (
                 format!("{text} may be an elevation (θ = 90° − {text}) or θ itself"),
@@ -44,12 +50,23 @@ pub(crate) fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option
             Guess::Polarisation if lacks.values => {
                 polarisations += 1;
                 (
-                    format!("{text} may be the theta or the phi polarisation ({text} = θ or {text} = φ)"),
-                    role_of(heading, if polarisations % 2 == 1 { "theta" } else { "phi" }),
+                    format!(
+                        "{text} may be the theta or the phi polarisation ({text} = θ or {text} = φ)"
+                    ),
+                    role_of(
+                        heading,
+                        if polarisations % 2 == 1 {
+                            "theta"
+                        } else {
+                            "phi"
+                        },
+                    ),
                 )
             }
             Guess::Erp if lacks.values => (
-                format!("{text} may be a power over a half-wave dipole (EIRP = ERP + 2.15 dB) or over an isotropic antenna"),
+                format!(
+                    "{text} may be a power over a half-wave dipole (EIRP = ERP + 2.15 dB) or over an isotropic antenna"
+                ),
                 "eirp_theta_dbm".to_string(),
             ),
             _ => continue,
@@ -59,6 +76,8 @@ pub(crate) fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option
         choices.push(format!("{text}={role}"));
     }
     let first = first?;
+    meanings.truncate(MOST_SHOWN);
+    choices.truncate(MOST_SHOWN);
     Some(
         Error::ambiguous(meanings.join("; "))
             .hint(format!(
@@ -72,7 +91,10 @@ pub(crate) fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option
 /// A likely role for a heading such as `eirp_v_dbm`: its own words with the polarisation put in.
 fn role_of(heading: &Heading<'_>, polarisation: &str) -> String {
     let lower = heading.text.to_lowercase();
-    let what = ["eis", "gain", "received", "level", "loss"].into_iter().find(|w| lower.contains(w)).unwrap_or("eirp");
+    let what = ["eis", "gain", "received", "level", "loss"]
+        .into_iter()
+        .find(|w| lower.contains(w))
+        .unwrap_or("eirp");
     let unit = match (what, heading.unit.known()) {
         (_, Some(unit)) if unit.is_value() => unit.symbol().to_lowercase(),
         ("gain", _) => "dbi".to_string(),

@@ -20,7 +20,10 @@ impl Cursor {
 pub(crate) fn line_at(text: &str, cursor: Cursor) -> Option<(Line<'_>, Cursor)> {
     let rest = text.get(cursor.at..).filter(|r| !r.is_empty())?;
     let bytes = rest.as_bytes();
-    let end = bytes.iter().position(|b| matches!(b, b'\n' | b'\r')).unwrap_or(bytes.len());
+    let end = bytes
+        .iter()
+        .position(|b| matches!(b, b'\n' | b'\r'))
+        .unwrap_or(bytes.len());
     let behind = match &bytes[end..] {
         [b'\r', b'\n', ..] => 2,
         [] => 0,

@@ -3,6 +3,7 @@
 use crate::choices::Choices;
 use crate::meaning::{Meaning, UnitText};
 use crate::names::What;
+use crate::show::Clip;
 use crate::table::{Sight, Table, sight};
 use spheresum_core::Limits;
 use spheresum_core::intake::{Confidence, Head, Look};
@@ -22,7 +23,9 @@ fn judge(table: &Table<'_>) -> Look {
         .headings
         .iter()
         .filter_map(|h| match h.meaning {
-            Meaning::Value(name) => Some((name.what, h.unit.known().is_some() || name.part.is_some())),
+            Meaning::Value(name) => {
+                Some((name.what, h.unit.known().is_some() || name.part.is_some()))
+            }
             _ => None,
         })
         .collect();
@@ -30,29 +33,45 @@ fn judge(table: &Table<'_>) -> Look {
     let phi = has(&|m| *m == Meaning::Phi);
     let frequency = has(&|m| *m == Meaning::Frequency);
     let guesses = has(&|m| matches!(m, Meaning::Guess(_)));
-    let almost = table.headings.iter().any(|h| h.meaning == Meaning::Unknown && h.unit != UnitText::None);
-    let value = values.iter().find(|(what, unit)| !what.is_vague() && *what != What::Loss && *unit);
-    let loss = values.iter().any(|(what, unit)| *what == What::Loss && *unit);
+    let almost = table
+        .headings
+        .iter()
+        .any(|h| h.meaning == Meaning::Unknown && h.unit != UnitText::None);
+    let value = values
+        .iter()
+        .find(|(what, unit)| !what.is_vague() && *what != What::Loss && *unit);
+    let loss = values
+        .iter()
+        .any(|(what, unit)| *what == What::Loss && *unit);
     match (theta && phi, value) {
-        (true, Some((what, _))) => Look::new(Confidence::Certain, format!("headings name theta, phi and {}", what.word())),
-        _ if frequency && loss => Look::new(Confidence::Certain, "headings name frequency and loss"),
-        (true, None) => Look::new(Confidence::Likely, "headings name theta and phi, and no value without doubt"),
+        (true, Some((what, _))) => Look::new(
+            Confidence::Certain,
+            format!("headings name theta, phi and {}", what.word()),
+        ),
+        _ if frequency && loss => {
+            Look::new(Confidence::Certain, "headings name frequency and loss")
+        }
+        (true, None) => Look::new(
+            Confidence::Likely,
+            "headings name theta and phi, and no value without doubt",
+        ),
         _ if theta || phi || !values.is_empty() || guesses && table.headings.len() > 1 => {
-            Look::new(Confidence::Likely, format!("a heading line with some known names: {}", shortened(&table.list())))
+            Look::new(
+                Confidence::Likely,
+                format!(
+                    "a heading line with some known names: {}",
+                    Clip(&table.list())
+                ),
+            )
         }
         _ if (frequency || almost) && table.headings.len() > 1 => {
             Look::new(Confidence::Maybe, "a heading line with a known name")
         }
-        _ => Look::new(Confidence::None, format!("no known heading in {:?}", shortened(table.line.text))),
+        _ => Look::new(
+            Confidence::None,
+            format!("no known heading in {:?}", Clip(table.line.text)),
+        ),
     }
-}
-
-fn shortened(text: &str) -> String {
-    let mut short: String = text.chars().take(60).collect();
-    if short.len() < text.len() {
-        short.push('…');
-    }
-    short
 }
 
 #[cfg(test)]
@@ -64,7 +83,10 @@ mod tests {
     fn as_sure_as_the_headings_are() {
         for (text, want) in [
             ("theta_deg,phi_deg,eirp_theta_dbm\n", Confidence::Certain),
-            ("frequency_mhz,loss_theta_db,loss_phi_db\n", Confidence::Certain),
+            (
+                "frequency_mhz,loss_theta_db,loss_phi_db\n",
+                Confidence::Certain,
+            ),
             ("theta,phi,power_dbm\n", Confidence::Likely),
             ("el,az,V [dBm],H [dBm]\n", Confidence::Likely),
             ("0,0,-12.5\n", Confidence::Maybe),
@@ -72,7 +94,8 @@ mod tests {
             ("A letter to the editor\n", Confidence::None),
             ("# only a comment\n", Confidence::None),
         ] {
-            let got = Source::from_text("t", text, &Limits::small()).map(|s| look(&Head::of(&s)).confidence);
+            let got = Source::from_text("t", text, &Limits::small())
+                .map(|s| look(&Head::of(&s)).confidence);
             assert_eq!(got.ok(), Some(want), "{text}");
         }
     }

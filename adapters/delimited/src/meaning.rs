@@ -65,9 +65,13 @@ pub(crate) fn classify(text: &str) -> (Meaning, UnitText) {
     let Some((name, unit)) = field::name_and_unit(text) else {
         return (Meaning::Unknown, UnitText::None);
     };
-    let tokens: Vec<&str> = name.split([' ', '_', '-', '.', '/']).filter(|t| !t.is_empty()).collect();
+    let tokens: Vec<&str> = name
+        .split([' ', '_', '-', '.', '/'])
+        .filter(|t| !t.is_empty())
+        .collect();
     if let Some(unit) = unit {
-        let unit = Unit::parse_exact(unit).map_or_else(|| UnitText::Unknown(unit.to_string()), UnitText::Known);
+        let unit = Unit::parse_exact(unit)
+            .map_or_else(|| UnitText::Unknown(unit.to_string()), UnitText::Known);
         return (meaning(&tokens, unit.known()), unit);
     }
     let Some((last, front)) = tokens.split_last() else {
@@ -150,7 +154,8 @@ fn see(tokens: &[&str]) -> Option<Seen> {
             Word::What(what) => match (seen.what, what) {
                 (None, _) => seen.what.replace(what).is_none(),
                 // `received power`, `rx level`, `e field`, `EIS sensitivity` are one thing each; `power level` is vague.
-                (Some(What::Received), What::Power | What::Level) | (Some(What::Level), What::Received) => {
+                (Some(What::Received), What::Power | What::Level)
+                | (Some(What::Level), What::Received) => {
                     seen.what = Some(What::Received);
                     true
                 }
@@ -188,15 +193,26 @@ fn judge(seen: &Seen, unit: Option<Unit>) -> Meaning {
         };
     }
     if seen.frequency {
-        let alone = seen.what.is_none() && seen.part.is_none() && seen.polarisation.is_none() && !seen.column;
-        return if alone { Meaning::Frequency } else { Meaning::Unknown };
+        let alone = seen.what.is_none()
+            && seen.part.is_none()
+            && seen.polarisation.is_none()
+            && !seen.column;
+        return if alone {
+            Meaning::Frequency
+        } else {
+            Meaning::Unknown
+        };
     }
     if is_value {
         if seen.what.is_none() && seen.short_phi {
             return Meaning::Guess(Guess::Polarisation);
         }
         return Meaning::Value(ValueName {
-            what: seen.what.unwrap_or(if seen.part.is_some() { What::Field } else { What::Unsaid }),
+            what: seen.what.unwrap_or(if seen.part.is_some() {
+                What::Field
+            } else {
+                What::Unsaid
+            }),
             polarisation: seen.polarisation,
             part: seen.part,
         });
@@ -220,7 +236,11 @@ mod tests {
     use spheresum_core::Polarisation::{Phi, Theta, Total};
 
     fn value(what: What, polarisation: Option<Polarisation>, part: Option<Part>) -> Meaning {
-        Meaning::Value(ValueName { what, polarisation, part })
+        Meaning::Value(ValueName {
+            what,
+            polarisation,
+            part,
+        })
     }
 
     #[test]
@@ -235,20 +255,68 @@ mod tests {
             ("ph_deg", M::Phi, Some("deg")),
             ("pol", M::Polarisation, None),
             ("Polarization", M::Polarisation, None),
-            ("EIRP theta [dBm]", value(What::Eirp, Some(Theta), None), Some("dBm")),
+            (
+                "EIRP theta [dBm]",
+                value(What::Eirp, Some(Theta), None),
+                Some("dBm"),
+            ),
             ("EIRP (dBm)", value(What::Eirp, None, None), Some("dBm")),
-            ("eis_phi_dbm", value(What::Eis, Some(Phi), None), Some("dBm")),
-            ("gain_total_dbi", value(What::Gain, Some(Total), None), Some("dBi")),
-            ("gain_theta_1", value(What::Gain, Some(Theta), None), Some("1")),
-            ("rx power phi (uW)", value(What::Received, Some(Phi), None), Some("µW")),
-            ("received_theta_dbm", value(What::Received, Some(Theta), None), Some("dBm")),
-            ("field_theta_re", value(What::Field, Some(Theta), Some(Part::Re)), None),
-            ("E-field phi imag [V]", value(What::Field, Some(Phi), Some(Part::Im)), Some("V")),
-            ("field_phi_im_sqrtw", value(What::Field, Some(Phi), Some(Part::Im)), Some("sqrtW")),
+            (
+                "eis_phi_dbm",
+                value(What::Eis, Some(Phi), None),
+                Some("dBm"),
+            ),
+            (
+                "gain_total_dbi",
+                value(What::Gain, Some(Total), None),
+                Some("dBi"),
+            ),
+            (
+                "gain_theta_1",
+                value(What::Gain, Some(Theta), None),
+                Some("1"),
+            ),
+            (
+                "rx power phi (uW)",
+                value(What::Received, Some(Phi), None),
+                Some("µW"),
+            ),
+            (
+                "received_theta_dbm",
+                value(What::Received, Some(Theta), None),
+                Some("dBm"),
+            ),
+            (
+                "field_theta_re",
+                value(What::Field, Some(Theta), Some(Part::Re)),
+                None,
+            ),
+            (
+                "E-field phi imag [V]",
+                value(What::Field, Some(Phi), Some(Part::Im)),
+                Some("V"),
+            ),
+            (
+                "field_phi_im_sqrtw",
+                value(What::Field, Some(Phi), Some(Part::Im)),
+                Some("sqrtW"),
+            ),
             ("power_dbm", value(What::Power, None, None), Some("dBm")),
-            ("total [dBm]", value(What::Unsaid, Some(Total), None), Some("dBm")),
-            ("theta_dbm", value(What::Unsaid, Some(Theta), None), Some("dBm")),
-            ("loss_theta_db", value(What::Loss, Some(Theta), None), Some("dB")),
+            (
+                "total [dBm]",
+                value(What::Unsaid, Some(Total), None),
+                Some("dBm"),
+            ),
+            (
+                "theta_dbm",
+                value(What::Unsaid, Some(Theta), None),
+                Some("dBm"),
+            ),
+            (
+                "loss_theta_db",
+                value(What::Loss, Some(Theta), None),
+                Some("dB"),
+            ),
             ("elevation_deg", M::Guess(Guess::Elevation), Some("deg")),
             ("az", M::Guess(Guess::Azimuth), None),
             ("V [dBm]", M::Guess(Guess::Polarisation), Some("dBm")),
@@ -272,8 +340,17 @@ mod tests {
 
     #[test]
     fn unknown_units_are_kept() {
-        assert_eq!(classify("theta_grad").1, UnitText::Unknown("grad".to_string()));
-        assert_eq!(classify("EIRP theta [dBuV]").1, UnitText::Unknown("dBuV".to_string()));
-        assert_eq!(classify("eirp_theta_furlong"), (Meaning::Unknown, UnitText::Unknown("furlong".to_string())));
+        assert_eq!(
+            classify("theta_grad").1,
+            UnitText::Unknown("grad".to_string())
+        );
+        assert_eq!(
+            classify("EIRP theta [dBuV]").1,
+            UnitText::Unknown("dBuV".to_string())
+        );
+        assert_eq!(
+            classify("eirp_theta_furlong"),
+            (Meaning::Unknown, UnitText::Unknown("furlong".to_string()))
+        );
     }
 }

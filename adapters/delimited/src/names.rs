@@ -192,7 +192,10 @@ const WORDS: &[(&str, Word)] = &[
 /// The word a token is, if it is one; `token` in any case.
 pub(crate) fn word(token: &str) -> Option<Word> {
     let lower = token.to_lowercase();
-    WORDS.iter().find(|(w, _)| *w == lower).map(|(_, word)| *word)
+    WORDS
+        .iter()
+        .find(|(w, _)| *w == lower)
+        .map(|(_, word)| *word)
 }
 
 /// The polarisation a value of a polarisation column, an option or a preamble names without doubt.
@@ -208,9 +211,12 @@ pub(crate) fn polarisation(token: &str) -> Option<Polarisation> {
 /// True for values of a polarisation column that mean θ on one range and φ on another.
 pub(crate) fn is_polarisation_guess(token: &str) -> bool {
     matches!(word(token), Some(Word::Guess(Guess::Polarisation)))
-        || token
-            .split(['_', '-', ' '])
-            .all(|t| matches!(word(t), Some(Word::Guess(Guess::Polarisation) | Word::Polarisation)))
+        || token.split(['_', '-', ' ']).all(|t| {
+            matches!(
+                word(t),
+                Some(Word::Guess(Guess::Polarisation) | Word::Polarisation)
+            )
+        })
 }
 
 #[cfg(test)]
@@ -229,7 +235,10 @@ mod tests {
     fn the_readme_lists_every_word() {
         let readme = include_str!("../README.md");
         for (word, _) in WORDS {
-            assert!(readme.contains(&format!("`{word}`")), "the README does not list `{word}`");
+            assert!(
+                readme.contains(&format!("`{word}`")),
+                "the README does not list `{word}`"
+            );
         }
     }
 
@@ -238,7 +247,11 @@ mod tests {
         assert_eq!(polarisation("Theta"), Some(Polarisation::Theta));
         assert_eq!(polarisation("Φ"), Some(Polarisation::Phi));
         assert_eq!(polarisation("V"), None);
-        assert!(is_polarisation_guess("V") && is_polarisation_guess("pol 1") && is_polarisation_guess("1"));
+        assert!(
+            is_polarisation_guess("V")
+                && is_polarisation_guess("pol 1")
+                && is_polarisation_guess("1")
+        );
         assert!(!is_polarisation_guess("south"));
     }
 }

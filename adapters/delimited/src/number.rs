@@ -8,8 +8,8 @@ const MAX_EXACT: u64 = 1 << 53;
 
 /// Powers of ten that are doubles without rounding.
 const EXACT_TEN: [f64; 23] = [
-    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20,
-    1e21, 1e22,
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+    1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
 ];
 
 /// Reads the number that starts at `at` and gives it with the offset behind it.
@@ -91,11 +91,20 @@ fn with_exponent(
     let exponent = if minus { -exponent } else { exponent };
     if digits <= MAX_DIGITS && mantissa <= MAX_EXACT {
         let power = exponent.saturating_sub(fraction as i64);
-        let ten = usize::try_from(power.unsigned_abs()).ok().and_then(|p| EXACT_TEN.get(p));
+        let ten = usize::try_from(power.unsigned_abs())
+            .ok()
+            .and_then(|p| EXACT_TEN.get(p));
         if let Some(ten) = ten {
             let size = mantissa as f64;
             let size = if power < 0 { size / ten } else { size * ten };
-            return Some((if text.get(at) == Some(&b'-') { -size } else { size }, end));
+            return Some((
+                if text.get(at) == Some(&b'-') {
+                    -size
+                } else {
+                    size
+                },
+                end,
+            ));
         }
     }
     careful(text, at, end, decimal).map(|v| (v, end))
@@ -127,12 +136,17 @@ mod tests {
 
     impl Rolls {
         fn below(&mut self, n: u64) -> u64 {
-            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            self.0 = self
+                .0
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
             (self.0 >> 33) % n
         }
 
         fn digits(&mut self, n: u64) -> String {
-            (0..n).map(|_| char::from(b'0' + self.below(10) as u8)).collect()
+            (0..n)
+                .map(|_| char::from(b'0' + self.below(10) as u8))
+                .collect()
         }
     }
 
@@ -157,19 +171,31 @@ mod tests {
             let got = whole(&text, b'.');
             assert_eq!(got.map(f64::to_bits), want.map(f64::to_bits), "{text}");
             let comma = whole(&text.replace('.', ","), b',');
-            assert_eq!(comma.map(f64::to_bits), want.map(f64::to_bits), "{text} with a comma");
+            assert_eq!(
+                comma.map(f64::to_bits),
+                want.map(f64::to_bits),
+                "{text} with a comma"
+            );
         }
     }
 
     #[test]
     fn edges() {
-        assert_eq!(whole("-0.0", b'.').map(f64::to_bits), Some((-0.0_f64).to_bits()));
-        for text in ["", "-", ".", "1.2.3", "1e", "1e400", "nan", "inf", "1,5", "1 2", "0x10", "1_0", "--1"] {
+        assert_eq!(
+            whole("-0.0", b'.').map(f64::to_bits),
+            Some((-0.0_f64).to_bits())
+        );
+        for text in [
+            "", "-", ".", "1.2.3", "1e", "1e400", "nan", "inf", "1,5", "1 2", "0x10", "1_0", "--1",
+        ] {
             assert_eq!(whole(text, b'.'), None, "{text}");
         }
         assert_eq!(whole("1.5", b','), None);
         assert_eq!(scan(b"12.5;x", 0, b'.'), Some((12.5, 4)));
         assert_eq!(whole("1e-400", b'.'), Some(0.0));
-        assert_eq!(whole("9007199254740993", b'.'), Some(9_007_199_254_740_992.0));
+        assert_eq!(
+            whole("9007199254740993", b'.'),
+            Some(9_007_199_254_740_992.0)
+        );
     }
 }

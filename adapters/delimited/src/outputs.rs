@@ -4,6 +4,7 @@ use crate::choices::Choices;
 use crate::names::{Part, What};
 use crate::plan::{CellPlan, Output};
 use crate::preamble::Key;
+use crate::show::Clip;
 use crate::table::Table;
 use crate::tokens::Tokens;
 use crate::values::{self, ValueColumn};
@@ -33,32 +34,62 @@ pub(crate) fn make(
     polarisation_column: Option<usize>,
     columns: &[ValueColumn],
 ) -> Result<Made> {
-    let mut made = Made { cells: Vec::new(), outputs: Vec::new(), quantity: None };
+    let mut made = Made {
+        cells: Vec::new(),
+        outputs: Vec::new(),
+        quantity: None,
+    };
     let mut scale_of_fields = None;
     // Index of the column of each output, for places.
     let mut first_columns: Vec<usize> = Vec::new();
     for column in columns {
         let at = column.index;
         let (scale, field) = values::scale(table, source, choices, *column)?;
-        if let Some(first) = scale_of_fields.replace(field).filter(|first| *first != field) {
-            return Err(Error::input(format!("the field columns have different scales ({first:?} and {field:?})"))
-                .hint("write all components in the same scale")
-                .at(table.place(source, at)));
+        if let Some(first) = scale_of_fields
+            .replace(field)
+            .filter(|first| *first != field)
+        {
+            return Err(Error::input(format!(
+                "the field columns have different scales ({first:?} and {field:?})"
+            ))
+            .hint("write all components in the same scale")
+            .at(table.place(source, at)));
         }
         made.quantity = values::quantity(column.name.what, field);
-        let polarisation = whose(table, source, options, tokens, polarisation_column, columns, *column)?;
+        let polarisation = whose(
+            table,
+            source,
+            options,
+            tokens,
+            polarisation_column,
+            columns,
+            *column,
+        )?;
         let cell = made.cells.len();
         made.cells.push(CellPlan { scale, column: at });
-        let same = made.outputs.iter_mut().find(|o| o.polarisation == polarisation);
+        let same = made
+            .outputs
+            .iter_mut()
+            .find(|o| o.polarisation == polarisation);
         match (column.name.what == What::Field, column.name.part, same) {
             (false, None, None) | (true, Some(_), None) => {
-                made.outputs.push(Output { polarisation, cell, imaginary: None });
+                made.outputs.push(Output {
+                    polarisation,
+                    cell,
+                    imaginary: None,
+                });
                 first_columns.push(at);
             }
-            (true, Some(part), Some(output)) if output.imaginary.is_none() && part != part_of(columns, output.cell) => {
+            (true, Some(part), Some(output))
+                if output.imaginary.is_none() && part != part_of(columns, output.cell) =>
+            {
                 output.imaginary = Some(cell);
                 if part == Part::Re {
-                    *output = Output { polarisation, cell, imaginary: Some(output.cell) };
+                    *output = Output {
+                        polarisation,
+                        cell,
+                        imaginary: Some(output.cell),
+                    };
                 }
             }
             (true, None, _) | (false, Some(_), _) => {
@@ -67,24 +98,45 @@ pub(crate) fn make(
                     .at(table.place(source, at)));
             }
             (_, _, Some(_)) => {
-                return Err(Error::input(format!("{:?} repeats the meaning of an earlier column", table.headings[at].text))
-                    .hint(format!("leave one out by the option column, such as column={}=ignore", table.headings[at].text))
-                    .at(table.place(source, at)));
+                return Err(Error::input(format!(
+                    "{:?} repeats the meaning of an earlier column",
+                    table.headings[at].text
+                ))
+                .hint(format!(
+                    "leave one out by the option column, such as column={}=ignore",
+                    table.headings[at].text
+                ))
+                .at(table.place(source, at)));
             }
         }
     }
     if made.quantity.is_some_and(Quantity::is_complex) {
         complete_fields(table, source, &made, &first_columns)?;
     }
-    refuse_contradiction(table, source, options, polarisation_column, &made, &first_columns)?;
+    refuse_contradiction(
+        table,
+        source,
+        options,
+        polarisation_column,
+        &made,
+        &first_columns,
+    )?;
     Ok(made)
 }
 
 fn part_of(columns: &[ValueColumn], cell: usize) -> Part {
-    columns.get(cell).and_then(|c| c.name.part).unwrap_or(Part::Re)
+    columns
+        .get(cell)
+        .and_then(|c| c.name.part)
+        .unwrap_or(Part::Re)
 }
 
-fn complete_fields(table: &Table<'_>, source: &Source, made: &Made, first_columns: &[usize]) -> Result<()> {
+fn complete_fields(
+    table: &Table<'_>,
+    source: &Source,
+    made: &Made,
+    first_columns: &[usize],
+) -> Result<()> {
     for (output, column) in made.outputs.iter().zip(first_columns) {
         let heading = table.headings[*column].text;
         let place = || table.place(source, *column);
@@ -94,9 +146,11 @@ fn complete_fields(table: &Table<'_>, source: &Source, made: &Made, first_column
                 .at(place()));
         }
         if output.polarisation == Some(Polarisation::Total) {
-            return Err(Error::input(format!("{heading}: a complex field has no total"))
-                .hint("give the theta and the phi component")
-                .at(place()));
+            return Err(
+                Error::input(format!("{heading}: a complex field has no total"))
+                    .hint("give the theta and the phi component")
+                    .at(place()),
+            );
         }
     }
     Ok(())
@@ -112,16 +166,18 @@ fn whose(
     columns: &[ValueColumn],
     column: ValueColumn,
 ) -> Result<Option<Polarisation>> {
-    let text = table.headings[column.index].text;
+    let text = Clip(table.headings[column.index].text);
     let place = || table.place(source, column.index);
     match (column.name.polarisation, polarisation_column) {
         (None, Some(_)) => return Ok(None),
         (Some(_), Some(at)) => {
-            let other = table.headings[at].text;
+            let other = Clip(table.headings[at].text);
             return Err(Error::ambiguous(format!(
                 "{text} names its polarisation, and the column {other} says one for each row"
             ))
-            .hint(format!("leave one out by the option column, such as column={other}=ignore"))
+            .hint(format!(
+                "leave one out by the option column, such as column={other}=ignore"
+            ))
             .at(place()));
         }
         (Some(polarisation), None) => {
@@ -136,9 +192,14 @@ fn whose(
     }
     let roles = |p: &str| format!("{}_{p}", column.name.what.word());
     if columns.iter().any(|c| c.name.polarisation.is_some()) {
-        return Err(Error::ambiguous(format!("{text} does not say its polarisation, and other columns do"))
-            .hint(format!("say column={text}={} (or theta, phi), or column={text}=ignore", roles("total")))
-            .at(place()));
+        return Err(Error::ambiguous(format!(
+            "{text} does not say its polarisation, and other columns do"
+        ))
+        .hint(format!(
+            "say column={text}={} (or theta, phi), or column={text}=ignore",
+            roles("total")
+        ))
+        .at(place()));
     }
     let entry = table.preamble.get(Key::Polarisation);
     let stated = entry.and_then(|e| tokens.of(e.value));
@@ -152,7 +213,9 @@ fn whose(
         }
         (Some(chosen), ..) => return Ok(Some(chosen)),
         (None, _, Some(stated)) => return Ok(Some(stated)),
-        (None, Some(entry), None) => return Err(tokens.refuse(entry.value).at(entry.place(source))),
+        (None, Some(entry), None) => {
+            return Err(tokens.refuse(entry.value).at(entry.place(source)));
+        }
         (None, None, None) => {}
     }
     Err(Error::ambiguous(format!("{text} does not say its polarisation: theta, phi or total"))
@@ -172,9 +235,14 @@ fn refuse_contradiction(
     made: &Made,
     first_columns: &[usize],
 ) -> Result<()> {
-    let Some(chosen) = options.polarisation else { return Ok(()) };
+    let Some(chosen) = options.polarisation else {
+        return Ok(());
+    };
     let contradiction = polarisation_column.or_else(|| {
-        let other = made.outputs.iter().position(|o| o.polarisation != Some(chosen))?;
+        let other = made
+            .outputs
+            .iter()
+            .position(|o| o.polarisation != Some(chosen))?;
         first_columns.get(other).copied()
     });
     match contradiction {

@@ -35,8 +35,16 @@ impl Angle {
     /// The angle meant, in degrees.
     #[inline]
     pub(crate) fn degrees(self, written: f64) -> f64 {
-        let degrees = if self.radians { written.to_degrees() } else { written };
-        if self.complement { 90.0 - degrees } else { degrees }
+        let degrees = if self.radians {
+            written.to_degrees()
+        } else {
+            written
+        };
+        if self.complement {
+            90.0 - degrees
+        } else {
+            degrees
+        }
     }
 }
 

@@ -37,7 +37,9 @@ impl<'a> Entry<'a> {
     pub(crate) fn place(&self, source: &Source) -> Place {
         // The value is a part of the line's text; the key never contains it whole behind its colon.
         let start = self.line.text.rfind(self.value).unwrap_or(0);
-        source.place(self.line, start, start + self.value.len()).with_field(self.key)
+        source
+            .place(self.line, start, start + self.value.len())
+            .with_field(self.key)
     }
 
     /// What the key means to this adapter.
@@ -134,12 +136,19 @@ impl<'a> Preamble<'a> {
     ///
     /// # Errors
     /// Input: not a frequency. Ambiguous: no unit.
-    pub(crate) fn frequency(&self, source: &Source, decimal: u8) -> Result<Option<(Frequency, Entry<'a>)>> {
-        let Some(entry) = self.get(Key::Frequency) else { return Ok(None) };
+    pub(crate) fn frequency(
+        &self,
+        source: &Source,
+        decimal: u8,
+    ) -> Result<Option<(Frequency, Entry<'a>)>> {
+        let Some(entry) = self.get(Key::Frequency) else {
+            return Ok(None);
+        };
         let refuse = |e: Error| Err(e.at(entry.place(source)));
         let Some((number, unit_text)) = field::number_and_unit(entry.value) else {
             return refuse(
-                Error::input(format!("{:?} is not a frequency", entry.value)).hint("write `frequency: 868.3 MHz`"),
+                Error::input(format!("{:?} is not a frequency", entry.value))
+                    .hint("write `frequency: 868.3 MHz`"),
             );
         };
         let key_unit = classify(entry.key).1;
@@ -156,8 +165,11 @@ impl<'a> Preamble<'a> {
         };
         let Some(Unit::Frequency(unit)) = unit else {
             return refuse(
-                Error::input(format!("{:?} is not a unit of frequency, or not the one of its key", unit_text))
-                    .hint("write Hz, kHz, MHz or GHz, once"),
+                Error::input(format!(
+                    "{:?} is not a unit of frequency, or not the one of its key",
+                    unit_text
+                ))
+                .hint("write Hz, kHz, MHz or GHz, once"),
             );
         };
         match explain::frequency(number, decimal, unit) {
@@ -171,7 +183,12 @@ impl<'a> Preamble<'a> {
     /// # Errors
     /// Input: not a quantity.
     pub(crate) fn quantity(&self, source: &Source) -> Result<Option<(What, Entry<'a>)>> {
-        self.word(Key::Quantity, source, choices::quantity, choices::QUANTITIES)
+        self.word(
+            Key::Quantity,
+            source,
+            choices::quantity,
+            choices::QUANTITIES,
+        )
     }
 
     /// The unit of values the preamble gives.
@@ -199,12 +216,17 @@ impl<'a> Preamble<'a> {
         read: impl Fn(&str) -> Option<T>,
         possible: &str,
     ) -> Result<Option<(T, Entry<'a>)>> {
-        let Some(entry) = self.get(key) else { return Ok(None) };
+        let Some(entry) = self.get(key) else {
+            return Ok(None);
+        };
         match read(entry.value) {
             Some(value) => Ok(Some((value, entry))),
-            None => Err(Error::input(format!("{:?} is no value of the key {}", entry.value, entry.key))
-                .hint(format!("possible: {possible}"))
-                .at(entry.place(source))),
+            None => Err(Error::input(format!(
+                "{:?} is no value of the key {}",
+                entry.value, entry.key
+            ))
+            .hint(format!("possible: {possible}"))
+            .at(entry.place(source))),
         }
     }
 
@@ -213,23 +235,39 @@ impl<'a> Preamble<'a> {
     /// # Errors
     /// Input: an exponential that is no time convention.
     pub(crate) fn conjugate(&self, source: &Source) -> Result<bool> {
-        let Some(entry) = self.get(Key::Time) else { return Ok(false) };
+        let Some(entry) = self.get(Key::Time) else {
+            return Ok(false);
+        };
         match time_sign(entry.value) {
             Some(Some(negative)) => Ok(negative),
-            _ => Err(Error::input(format!("{:?} is not a time convention", entry.value))
-                .hint("write `time: exp(-jwt)` or `time: exp(+jwt)`")
-                .at(entry.place(source))),
+            _ => Err(
+                Error::input(format!("{:?} is not a time convention", entry.value))
+                    .hint("write `time: exp(-jwt)` or `time: exp(+jwt)`")
+                    .at(entry.place(source)),
+            ),
         }
     }
 }
 
 /// `None` where a text is no exponential at all; otherwise its sign (true for minus), if it is a time convention.
 fn time_sign(text: &str) -> Option<Option<bool>> {
-    let text: String = text.to_lowercase().chars().filter(|c| !c.is_whitespace()).collect();
-    let body = text.strip_prefix("exp").or_else(|| text.strip_prefix("e^"))?;
-    let body: String = body.chars().filter(|c| !matches!(c, '(' | ')' | '{' | '}')).collect();
+    let text: String = text
+        .to_lowercase()
+        .chars()
+        .filter(|c| !c.is_whitespace())
+        .collect();
+    let body = text
+        .strip_prefix("exp")
+        .or_else(|| text.strip_prefix("e^"))?;
+    let body: String = body
+        .chars()
+        .filter(|c| !matches!(c, '(' | ')' | '{' | '}'))
+        .collect();
     let negative = body.starts_with(['-', '−']);
-    let convention = matches!(body.trim_start_matches(['-', '+', '−']), "jwt" | "jωt" | "iwt" | "iωt");
+    let convention = matches!(
+        body.trim_start_matches(['-', '+', '−']),
+        "jwt" | "jωt" | "iwt" | "iωt"
+    );
     Some(convention.then_some(negative))
 }
 

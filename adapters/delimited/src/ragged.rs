@@ -1,6 +1,7 @@
 //! Rows with too many or too few fields.
 
 use crate::choices::Choices;
+use crate::show;
 use crate::split::{Separator, Span, split};
 use crate::table::Table;
 use spheresum_core::intake::Source;
@@ -20,11 +21,17 @@ pub(crate) fn refuse(
     split(line.text, table.separator, limits.max_fields, &mut spans);
     let (fields, headings) = (spans.len(), table.headings.len());
     if fields > limits.max_fields {
-        return Error::limit(format!("more than {} fields in one line", limits.max_fields))
-            .hint("raise the limit on fields, or check that this is a table of readings")
-            .at(source.place(line, 0, line.text.len()));
+        return Error::limit(format!(
+            "more than {} fields in one line",
+            limits.max_fields
+        ))
+        .hint("raise the limit on fields, or check that this is a table of readings")
+        .at(source.place(line, 0, line.text.len()));
     }
-    let count = format!("{fields} {} under {headings} headings", if fields == 1 { "field" } else { "fields" });
+    let count = format!(
+        "{fields} {} under {headings} headings",
+        if fields == 1 { "field" } else { "fields" }
+    );
     if fields < headings {
         let end = line.text.trim_end().len();
         let missing = table.headings[fields].text;
@@ -39,14 +46,19 @@ pub(crate) fn refuse(
     }
     // Behind the last heading that has a name.
     let (start, end) = spans.get(headings).copied().unwrap_or_default();
-    let place = source.place(line, start, end).with_field(&format!("field {}", headings + 1));
-    if table.separator == Separator::Comma && choices.separator.is_none() && choices.decimal.is_none() {
+    let place = source
+        .place(line, start, end)
+        .with_field(&format!("field {}", headings + 1));
+    if table.separator == Separator::Comma
+        && choices.separator.is_none()
+        && choices.decimal.is_none()
+    {
         let texts: Vec<&str> = spans.iter().map(|s: &Span| &line.text[s.0..s.1]).collect();
         if let Some(merged) = with_decimal_commas(&texts, headings) {
             return Error::ambiguous(format!(
                 "{count}: the commas may all separate ({}), or some may be decimal signs ({})",
-                shortened(&texts),
-                shortened(&merged)
+                show::list(&texts, 8, " | "),
+                show::list(&merged, 8, " | ")
             ))
             .hint(
                 "export the file with semicolons or tabs between the fields (separator=semicolon, decimal=comma), or with \
@@ -58,14 +70,6 @@ pub(crate) fn refuse(
     Error::input(count)
         .hint("a row has one field for each heading; a text with the separator in it is put in double quotes")
         .at(place)
-}
-
-fn shortened<T: AsRef<str>>(texts: &[T]) -> String {
-    let mut shown: Vec<&str> = texts.iter().map(AsRef::as_ref).take(8).collect();
-    if texts.len() > 8 {
-        shown.push("…");
-    }
-    shown.join(" | ")
 }
 
 /// The fields joined in pairs, from the right, until there are as few as the headings; `None` where that is not possible.
@@ -82,7 +86,9 @@ fn with_decimal_commas(texts: &[&str], headings: usize) -> Option<Vec<String>> {
         let right = texts[at - 1];
         let left = at.checked_sub(2).map(|l| texts[l]);
         match left {
-            Some(left) if surplus > 0 && digits(right) && digits(left.trim_start_matches(['-', '+'])) => {
+            Some(left)
+                if surplus > 0 && digits(right) && digits(left.trim_start_matches(['-', '+'])) =>
+            {
                 merged.push(format!("{left},{right}"));
                 surplus -= 1;
                 at -= 2;
@@ -104,9 +110,15 @@ mod tests {
     #[test]
     fn joins_from_the_right() {
         let merged = with_decimal_commas(&["0", "15", "-12", "345"], 3);
-        assert_eq!(merged.map(|m| m.join(" ")), Some("0 15 -12,345".to_string()));
+        assert_eq!(
+            merged.map(|m| m.join(" ")),
+            Some("0 15 -12,345".to_string())
+        );
         let merged = with_decimal_commas(&["0", "0", "15", "0", "-12", "345"], 3);
-        assert_eq!(merged.map(|m| m.join(" ")), Some("0,0 15,0 -12,345".to_string()));
+        assert_eq!(
+            merged.map(|m| m.join(" ")),
+            Some("0,0 15,0 -12,345".to_string())
+        );
         assert_eq!(with_decimal_commas(&["0", "15", "-12.3", "x"], 3), None);
         assert_eq!(with_decimal_commas(&["0"], 3), None);
     }

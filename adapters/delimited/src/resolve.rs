@@ -6,6 +6,7 @@ use crate::meaning::{Meaning, UnitText};
 use crate::names::What;
 use crate::outputs;
 use crate::plan::{Angle, Kind, Plan, Role};
+use crate::show;
 use crate::table::Table;
 use crate::tokens::Tokens;
 use crate::unit::Unit;
@@ -25,10 +26,14 @@ pub(crate) fn plan(
     choices: &Choices,
     options: &ReadOptions,
 ) -> Result<(Plan, Vec<Finding>)> {
-    let theta = single(table, source, "θ", |m| matches!(m, Meaning::Theta | Meaning::Elevation))?;
+    let theta = single(table, source, "θ", |m| {
+        matches!(m, Meaning::Theta | Meaning::Elevation)
+    })?;
     let phi = single(table, source, "φ", |m| m == Meaning::Phi)?;
     let frequency = single(table, source, "the frequency", |m| m == Meaning::Frequency)?;
-    let polarisation = single(table, source, "the polarisation", |m| m == Meaning::Polarisation)?;
+    let polarisation = single(table, source, "the polarisation", |m| {
+        m == Meaning::Polarisation
+    })?;
     let columns = values::settle(table, source, choices)?;
     let is_loss = columns.first().is_some_and(|c| c.name.what == What::Loss);
     let lacks = Lacks {
@@ -62,7 +67,15 @@ pub(crate) fn plan(
         roles[at] = Role::Polarisation;
     }
     let tokens = Tokens::new(&choices.polarisations);
-    let made = outputs::make(table, source, choices, options, &tokens, polarisation, &columns)?;
+    let made = outputs::make(
+        table,
+        source,
+        choices,
+        options,
+        &tokens,
+        polarisation,
+        &columns,
+    )?;
     for (cell, plan) in made.cells.iter().enumerate() {
         roles[plan.column] = Role::Cell(cell);
     }
@@ -81,15 +94,28 @@ pub(crate) fn plan(
 }
 
 /// The one column with a meaning.
-fn single(table: &Table<'_>, source: &Source, what: &str, is: impl Fn(Meaning) -> bool) -> Result<Option<usize>> {
-    let mut found = table.headings.iter().enumerate().filter(|(_, h)| is(h.meaning)).map(|(at, _)| at);
+fn single(
+    table: &Table<'_>,
+    source: &Source,
+    what: &str,
+    is: impl Fn(Meaning) -> bool,
+) -> Result<Option<usize>> {
+    let mut found = table
+        .headings
+        .iter()
+        .enumerate()
+        .filter(|(_, h)| is(h.meaning))
+        .map(|(at, _)| at);
     let first = found.next();
     match (first, found.next()) {
         (Some(a), Some(b)) => Err(Error::input(format!(
             "two columns give {what}: {} and {}",
             table.headings[a].text, table.headings[b].text
         ))
-        .hint(format!("leave one out by the option column, such as column={}=ignore", table.headings[b].text))
+        .hint(format!(
+            "leave one out by the option column, such as column={}=ignore",
+            table.headings[b].text
+        ))
         .at(table.place(source, b))),
         _ => Ok(first),
     }
@@ -100,11 +126,16 @@ fn refuse_lacks(table: &Table<'_>, source: &Source, lacks: Lacks, is_loss: bool)
         Lacks { theta: true, .. } => ("θ", "theta_deg"),
         Lacks { phi: true, .. } => ("φ", "phi_deg"),
         Lacks { values: true, .. } => ("a value", "eirp_theta_dbm"),
-        Lacks { frequency: true, .. } if is_loss => ("the frequency", "frequency_mhz"),
+        Lacks {
+            frequency: true, ..
+        } if is_loss => ("the frequency", "frequency_mhz"),
         _ => return Ok(()),
     };
     // A heading that is known but for its last word.
-    if let Some(at) = table.headings.iter().position(|h| h.meaning == Meaning::Unknown && h.unit != UnitText::None)
+    if let Some(at) = table
+        .headings
+        .iter()
+        .position(|h| h.meaning == Meaning::Unknown && h.unit != UnitText::None)
         && let UnitText::Unknown(unit) = &table.headings[at].unit
     {
         return Err(Error::input(format!("{unit:?} is not a unit, in the heading {:?}", table.headings[at].text))
@@ -123,7 +154,13 @@ fn refuse_lacks(table: &Table<'_>, source: &Source, lacks: Lacks, is_loss: bool)
         .at(table.whole(source)))
 }
 
-fn angle(table: &Table<'_>, source: &Source, choices: &Choices, at: usize, complement: bool) -> Result<Angle> {
+fn angle(
+    table: &Table<'_>,
+    source: &Source,
+    choices: &Choices,
+    at: usize,
+    complement: bool,
+) -> Result<Angle> {
     let heading = &table.headings[at];
     let unit = match &heading.unit {
         UnitText::None => match choices.angles {
@@ -133,15 +170,27 @@ fn angle(table: &Table<'_>, source: &Source, choices: &Choices, at: usize, compl
         known => known.known(),
     };
     match (unit, &heading.unit) {
-        (Some(Unit::Deg), _) => Ok(Angle { radians: false, complement }),
-        (Some(Unit::Rad), _) => Ok(Angle { radians: true, complement }),
-        (None, UnitText::None) => Err(Error::ambiguous(format!("the angle {} may be in degrees or in radians", heading.text))
-            .hint("write theta_deg or theta_rad, a line `# angles: deg`, or the option angles=deg")
-            .at(table.place(source, at))),
-        (_, UnitText::Unknown(text)) => Err(not_a_unit(text, "an angle", "deg, rad").at(table.place(source, at))),
-        (unit, _) => {
-            Err(not_a_unit(unit.map_or("", Unit::symbol), "an angle", "deg, rad").at(table.place(source, at)))
+        (Some(Unit::Deg), _) => Ok(Angle {
+            radians: false,
+            complement,
+        }),
+        (Some(Unit::Rad), _) => Ok(Angle {
+            radians: true,
+            complement,
+        }),
+        (None, UnitText::None) => Err(Error::ambiguous(format!(
+            "the angle {} may be in degrees or in radians",
+            heading.text
+        ))
+        .hint("write theta_deg or theta_rad, a line `# angles: deg`, or the option angles=deg")
+        .at(table.place(source, at))),
+        (_, UnitText::Unknown(text)) => {
+            Err(not_a_unit(text, "an angle", "deg, rad").at(table.place(source, at)))
         }
+        (unit, _) => Err(
+            not_a_unit(unit.map_or("", Unit::symbol), "an angle", "deg, rad")
+                .at(table.place(source, at)),
+        ),
     }
 }
 
@@ -150,8 +199,13 @@ fn frequency_unit(table: &Table<'_>, source: &Source, at: usize) -> Result<Frequ
     let possible = "Hz, kHz, MHz, GHz";
     let error = match &heading.unit {
         UnitText::Known(Unit::Frequency(unit)) => return Ok(*unit),
-        UnitText::None => Error::ambiguous(format!("the frequencies of {} have no unit", heading.text))
-            .hint(format!("write it in the heading, such as frequency_mhz or [MHz]; possible units: {possible}")),
+        UnitText::None => Error::ambiguous(format!(
+            "the frequencies of {} have no unit",
+            heading.text
+        ))
+        .hint(format!(
+            "write it in the heading, such as frequency_mhz or [MHz]; possible units: {possible}"
+        )),
         UnitText::Known(unit) => not_a_unit(unit.symbol(), "frequency", possible),
         UnitText::Unknown(text) => not_a_unit(text, "frequency", possible),
     };
@@ -159,7 +213,8 @@ fn frequency_unit(table: &Table<'_>, source: &Source, at: usize) -> Result<Frequ
 }
 
 fn not_a_unit(text: &str, of: &str, possible: &str) -> Error {
-    Error::input(format!("{text:?} is not a unit of {of}")).hint(format!("possible units: {possible}"))
+    Error::input(format!("{text:?} is not a unit of {of}"))
+        .hint(format!("possible units: {possible}"))
 }
 
 /// A note of the columns that are left out without anybody having said so.
@@ -169,14 +224,24 @@ fn unused(table: &Table<'_>, source: &Source, plan: &Plan) -> Vec<Finding> {
         .iter()
         .zip(&table.headings)
         .enumerate()
-        .filter(|(_, (role, h))| **role == Role::Skip && h.meaning != Meaning::Ignore && !h.text.is_empty())
+        .filter(|(_, (role, h))| {
+            **role == Role::Skip && h.meaning != Meaning::Ignore && !h.text.is_empty()
+        })
         .map(|(at, (_, h))| (at, h.text))
         .collect();
-    let Some((first, _)) = left.first() else { return Vec::new() };
+    let Some((first, _)) = left.first() else {
+        return Vec::new();
+    };
     let names: Vec<&str> = left.iter().map(|(_, text)| *text).collect();
     vec![
-        Finding::note("columns-unused", format!("columns that are not used: {}", names.join(", ")))
-            .at(table.place(source, *first))
-            .advice("say what one is by the option column=HEADING=ROLE, or column=HEADING=ignore"),
+        Finding::note(
+            "columns-unused",
+            format!(
+                "columns that are not used: {}",
+                show::list(&names, 16, ", ")
+            ),
+        )
+        .at(table.place(source, *first))
+        .advice("say what one is by the option column=HEADING=ROLE, or column=HEADING=ignore"),
     ]
 }

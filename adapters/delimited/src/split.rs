@@ -127,7 +127,10 @@ fn closing_quote(bytes: &[u8], from: usize, separator: Separator) -> Option<usiz
             let next = skip_blanks(bytes, at + 1, separator != Separator::Tab);
             let closes = match bytes.get(next) {
                 None => true,
-                Some(byte) => is_separator(*byte, separator) || (next > at + 1 && separator == Separator::Blank),
+                Some(byte) => {
+                    is_separator(*byte, separator)
+                        || (next > at + 1 && separator == Separator::Blank)
+                }
             };
             if closes {
                 return Some(at);
@@ -155,12 +158,18 @@ mod tests {
         assert_eq!(fields("1\t\t 2", Separator::Tab), ["1", "", "2"]);
         assert_eq!(fields("  1  2\t3  ", Separator::Blank), ["1", "2", "3"]);
         assert_eq!(fields("", Separator::Comma), [""]);
-        assert_eq!(fields("theta (deg)  phi [deg] p", Separator::Blank), ["theta (deg)", "phi [deg]", "p"]);
+        assert_eq!(
+            fields("theta (deg)  phi [deg] p", Separator::Blank),
+            ["theta (deg)", "phi [deg]", "p"]
+        );
     }
 
     #[test]
     fn quotes_hide_separators() {
-        assert_eq!(fields("\"a,b\", \"c\" ,d", Separator::Comma), ["a,b", "c", "d"]);
+        assert_eq!(
+            fields("\"a,b\", \"c\" ,d", Separator::Comma),
+            ["a,b", "c", "d"]
+        );
         assert_eq!(fields("\"a b\" c", Separator::Blank), ["a b", "c"]);
         // A quote that is never closed is an ordinary character.
         assert_eq!(fields("\"a,b", Separator::Comma), ["\"a", "b"]);

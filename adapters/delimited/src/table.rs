@@ -5,10 +5,12 @@ use crate::lines::Cursor;
 use crate::meaning::{Meaning, UnitText, classify};
 use crate::number;
 use crate::preamble::{Preamble, above_heading};
+use crate::show::{self, Clip};
 use crate::split::{Separator, Span, split};
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::{Error, Limits, Place, Result};
+use std::collections::HashMap;
 
 /// One heading.
 #[derive(Clone, Debug)]
@@ -42,7 +44,9 @@ impl Table<'_> {
     /// Place of a heading.
     pub(crate) fn place(&self, source: &Source, index: usize) -> Place {
         match self.headings.get(index) {
-            Some(heading) => source.place(self.line, heading.span.0, heading.span.1).with_field(heading.text),
+            Some(heading) => source
+                .place(self.line, heading.span.0, heading.span.1)
+                .with_field(heading.text),
             None => self.whole(source),
         }
     }
@@ -55,7 +59,7 @@ impl Table<'_> {
     /// The heading texts for a message.
     pub(crate) fn list(&self) -> String {
         let texts: Vec<&str> = self.headings.iter().map(|h| h.text).collect();
-        texts.join(" | ")
+        show::list(&texts, 16, " | ")
     }
 }
 
@@ -72,7 +76,9 @@ pub(crate) enum Sight<'a> {
 /// Sees what a text starts with.
 pub(crate) fn sight<'a>(text: &'a str, choices: &Choices, most_fields: usize) -> Sight<'a> {
     let (preamble, line, body) = above_heading(text);
-    let Some(line) = line else { return Sight::Nothing(preamble) };
+    let Some(line) = line else {
+        return Sight::Nothing(preamble);
+    };
     let mut best: Option<(usize, Separator, Vec<Span>)> = None;
     for separator in Separator::ALL {
         let possible = match choices.separator {
@@ -86,15 +92,23 @@ pub(crate) fn sight<'a>(text: &'a str, choices: &Choices, most_fields: usize) ->
         split(line.text, separator, most_fields, &mut spans);
         let score = score(line.text, &spans);
         // Names have blanks inside: `EIRP theta [dBm]`. Blanks separate only where nothing else does.
-        if separator == Separator::Blank && best.as_ref().is_some_and(|(s, ..)| *s >= 2 * KNOWN - MOST_EMPTY) {
+        if separator == Separator::Blank
+            && best
+                .as_ref()
+                .is_some_and(|(s, ..)| *s >= 2 * KNOWN - MOST_EMPTY)
+        {
             continue;
         }
         if best.as_ref().is_none_or(|(s, ..)| score > *s) {
             best = Some((score, separator, spans));
         }
     }
-    let (separator, spans) = best.map_or((Separator::Comma, Vec::new()), |(_, separator, spans)| (separator, spans));
-    let count = |is: &dyn Fn(&str) -> bool| spans.iter().filter(|s| is(&line.text[s.0..s.1])).count();
+    let (separator, spans) = best
+        .map_or((Separator::Comma, Vec::new()), |(_, separator, spans)| {
+            (separator, spans)
+        });
+    let count =
+        |is: &dyn Fn(&str) -> bool| spans.iter().filter(|s| is(&line.text[s.0..s.1])).count();
     let numbers = count(&is_number);
     // A title may end with a number; a row of numbers is mostly numbers.
     if numbers > 0 && 2 * numbers >= count(&|t| !t.is_empty()) && count(&|t| known(t) == 2) == 0 {
@@ -105,15 +119,28 @@ pub(crate) fn sight<'a>(text: &'a str, choices: &Choices, most_fields: usize) ->
         .map(|span| {
             let text = &line.text[span.0..span.1];
             let (meaning, unit) = classify(text);
-            Heading { text, span: *span, meaning, unit }
+            Heading {
+                text,
+                span: *span,
+                meaning,
+                unit,
+            }
         })
         .collect();
-    Sight::Table(Table { preamble, line, headings, separator, body })
+    Sight::Table(Table {
+        preamble,
+        line,
+        headings,
+        separator,
+        body,
+    })
 }
 
 /// True for a text that is a number under either decimal sign.
 fn is_number(text: &str) -> bool {
-    number::whole(text, b'.').or_else(|| number::whole(text, b',')).is_some()
+    number::whole(text, b'.')
+        .or_else(|| number::whole(text, b','))
+        .is_some()
 }
 
 /// 2 for a heading that is known, 1 for one that is a number of a table without heading, else 0.
@@ -143,7 +170,11 @@ const MOST_EMPTY: usize = 500;
 /// # Errors
 /// Input: no heading line, or numbers where it should be. Limit: too long or too many fields. Usage: `column` names a heading
 /// that is not there.
-pub(crate) fn table<'a>(source: &'a Source, choices: &Choices, limits: &Limits) -> Result<Table<'a>> {
+pub(crate) fn table<'a>(
+    source: &'a Source,
+    choices: &Choices,
+    limits: &Limits,
+) -> Result<Table<'a>> {
     let example = "the first line below the comments names the columns, such as \
                    `frequency_mhz,theta_deg,phi_deg,eirp_theta_dbm,eirp_phi_dbm`";
     let mut table = match sight(source.text(), choices, limits.max_fields) {
@@ -153,11 +184,20 @@ pub(crate) fn table<'a>(source: &'a Source, choices: &Choices, limits: &Limits) 
                 .last()
                 .map(|e| e.line)
                 .or(preamble.last_comment)
-                .map_or_else(|| Place::in_source(source.name()), |l| source.place(l, 0, l.text.len()));
-            return Err(Error::input("there is no heading line, and nothing below the comments").hint(example).at(place));
+                .map_or_else(
+                    || Place::in_source(source.name()),
+                    |l| source.place(l, 0, l.text.len()),
+                );
+            return Err(
+                Error::input("there is no heading line, and nothing below the comments")
+                    .hint(example)
+                    .at(place),
+            );
         }
         Sight::Numbers(preamble, line) => {
-            let commented = preamble.last_comment.filter(|l| l.number + 1 == line.number);
+            let commented = preamble
+                .last_comment
+                .filter(|l| l.number + 1 == line.number);
             let hint = match commented {
                 Some(l) => format!(
                     "{example}; if line {} is the heading, take away the mark of a comment in front of it",
@@ -165,9 +205,11 @@ pub(crate) fn table<'a>(source: &'a Source, choices: &Choices, limits: &Limits) 
                 ),
                 None => example.to_string(),
             };
-            return Err(Error::input("there are numbers where the heading line should be")
-                .hint(hint)
-                .at(source.place(line, 0, line.text.len())));
+            return Err(
+                Error::input("there are numbers where the heading line should be")
+                    .hint(hint)
+                    .at(source.place(line, 0, line.text.len())),
+            );
         }
         Sight::Table(table) => table,
     };
@@ -175,9 +217,12 @@ pub(crate) fn table<'a>(source: &'a Source, choices: &Choices, limits: &Limits) 
         return Err(long_line(source, table.line, limits));
     }
     if table.headings.len() > limits.max_fields {
-        return Err(Error::limit(format!("more than {} headings in one line", limits.max_fields))
-            .hint("raise the limit on fields, or check that this is a table of readings")
-            .at(table.whole(source)));
+        return Err(Error::limit(format!(
+            "more than {} headings in one line",
+            limits.max_fields
+        ))
+        .hint("raise the limit on fields, or check that this is a table of readings")
+        .at(table.whole(source)));
     }
     choose(&mut table, choices, source)?;
     refuse_repeats(&table, source)?;
@@ -186,33 +231,49 @@ pub(crate) fn table<'a>(source: &'a Source, choices: &Choices, limits: &Limits) 
 
 /// The error of a line that is too long.
 pub(crate) fn long_line(source: &Source, line: Line<'_>, limits: &Limits) -> Error {
-    Error::limit(format!("the line has {} bytes, more than the limit of {}", line.text.len(), limits.max_line_bytes))
-        .hint("raise the limit on a line's bytes, or check that this is a table of readings")
-        .at(source.place(line, limits.max_line_bytes, limits.max_line_bytes))
+    Error::limit(format!(
+        "the line has {} bytes, more than the limit of {}",
+        line.text.len(),
+        limits.max_line_bytes
+    ))
+    .hint("raise the limit on a line's bytes, or check that this is a table of readings")
+    .at(source.place(line, limits.max_line_bytes, limits.max_line_bytes))
 }
 
 /// Puts the choices of the option `column` in the place of what the headings say.
 fn choose(table: &mut Table<'_>, choices: &Choices, source: &Source) -> Result<()> {
     for choice in &choices.columns {
         let wanted = choice.heading.to_lowercase();
-        let Some(at) = table.headings.iter().position(|h| h.text.to_lowercase() == wanted) else {
-            return Err(Error::usage(format!("the option column names {:?}, and no heading is called that", choice.heading))
-                .hint(format!("the headings are {}", table.list()))
-                .at(table.whole(source)));
+        let Some(at) = table
+            .headings
+            .iter()
+            .position(|h| h.text.to_lowercase() == wanted)
+        else {
+            return Err(Error::usage(format!(
+                "the option column names {:?}, and no heading is called that",
+                choice.heading
+            ))
+            .hint(format!("the headings are {}", table.list()))
+            .at(table.whole(source)));
         };
         let place = table.place(source, at);
         let heading = &mut table.headings[at];
         heading.meaning = choice.meaning;
         match (&heading.unit, &choice.unit) {
             (_, UnitText::None) => {}
-            (UnitText::Known(a), UnitText::Known(b)) if a != b && choice.meaning != Meaning::Ignore => {
+            (UnitText::Known(a), UnitText::Known(b))
+                if a != b && choice.meaning != Meaning::Ignore =>
+            {
                 return Err(Error::usage(format!(
                     "the option column gives {:?} the unit {}, and the heading says {}",
                     heading.text,
                     b.symbol(),
                     a.symbol()
                 ))
-                .hint(format!("leave the unit out of the role {}, or correct it", choice.role))
+                .hint(format!(
+                    "leave the unit out of the role {}, or correct it",
+                    choice.role
+                ))
                 .at(place));
             }
             _ => heading.unit = choice.unit.clone(),
@@ -222,6 +283,7 @@ fn choose(table: &mut Table<'_>, choices: &Choices, source: &Source) -> Result<(
 }
 
 fn refuse_repeats(table: &Table<'_>, source: &Source) -> Result<()> {
+    let mut first_columns = HashMap::new();
     for (at, heading) in table.headings.iter().enumerate() {
         if heading.text.is_empty() {
             if at + 1 == table.headings.len() && at > 0 {
@@ -231,11 +293,16 @@ fn refuse_repeats(table: &Table<'_>, source: &Source) -> Result<()> {
                 .hint("name every column; where blanks line the columns up, give the option separator=blank")
                 .at(table.place(source, at)));
         }
-        let lower = heading.text.to_lowercase();
-        if let Some(first) = table.headings[..at].iter().position(|h| h.text.to_lowercase() == lower) {
-            return Err(Error::input(format!("the heading {:?} stands there twice", heading.text))
-                .hint(format!("column {} has it already; rename or remove one", first + 1))
-                .at(table.place(source, at)));
+        if let Some(first) = first_columns.insert(heading.text.to_lowercase(), at) {
+            return Err(Error::input(format!(
+                "the heading {:?} stands there twice",
+                Clip(heading.text)
+            ))
+            .hint(format!(
+                "column {} has it already; rename or remove one",
+                first + 1
+            ))
+            .at(table.place(source, at)));
         }
     }
     Ok(())
@@ -254,12 +321,30 @@ mod tests {
 
     #[test]
     fn separators_are_found() {
-        assert_eq!(found("theta_deg,phi_deg,eirp_theta_dbm\n"), Some((Separator::Comma, 3)));
-        assert_eq!(found("Theta [deg];Phi [deg];EIRP theta [dBm]\n"), Some((Separator::Semicolon, 3)));
-        assert_eq!(found("Theta [deg]\tPhi [deg]\tEIRP theta [dBm]\n"), Some((Separator::Tab, 3)));
-        assert_eq!(found("theta(rad)  phi (rad)  eirp_theta_w\n"), Some((Separator::Blank, 3)));
-        assert_eq!(found("theta_deg, phi_deg, eirp_theta_dbm\n"), Some((Separator::Comma, 3)));
-        assert_eq!(found("a b,c\n"), Some((Separator::Comma, 2)).filter(|_| true));
+        assert_eq!(
+            found("theta_deg,phi_deg,eirp_theta_dbm\n"),
+            Some((Separator::Comma, 3))
+        );
+        assert_eq!(
+            found("Theta [deg];Phi [deg];EIRP theta [dBm]\n"),
+            Some((Separator::Semicolon, 3))
+        );
+        assert_eq!(
+            found("Theta [deg]\tPhi [deg]\tEIRP theta [dBm]\n"),
+            Some((Separator::Tab, 3))
+        );
+        assert_eq!(
+            found("theta(rad)  phi (rad)  eirp_theta_w\n"),
+            Some((Separator::Blank, 3))
+        );
+        assert_eq!(
+            found("theta_deg, phi_deg, eirp_theta_dbm\n"),
+            Some((Separator::Comma, 3))
+        );
+        assert_eq!(
+            found("a b,c\n"),
+            Some((Separator::Comma, 2)).filter(|_| true)
+        );
         assert_eq!(found("0,15,-12.5\n"), None);
     }
 }

@@ -1,6 +1,7 @@
 //! The words of a polarisation column.
 
 use crate::names;
+use crate::show::Clip;
 use spheresum_core::{Error, Polarisation};
 
 /// Words that name a polarisation in this file.
@@ -16,7 +17,8 @@ impl Tokens {
     /// The known words and those chosen by the option `pol`.
     pub(crate) fn new(chosen: &[(String, Polarisation)]) -> Self {
         let mut short = [None; 256];
-        let chosen: Vec<(String, Polarisation)> = chosen.iter().map(|(w, p)| (w.to_lowercase(), *p)).collect();
+        let chosen: Vec<(String, Polarisation)> =
+            chosen.iter().map(|(w, p)| (w.to_lowercase(), *p)).collect();
         for (word, polarisation) in &chosen {
             if let [byte] = word.as_bytes() {
                 short[usize::from(*byte)] = Some(*polarisation);
@@ -29,7 +31,11 @@ impl Tokens {
     /// The polarisation a text names.
     pub(crate) fn of(&self, text: &str) -> Option<Polarisation> {
         let lower = text.to_lowercase();
-        let chosen = self.chosen.iter().find(|(w, _)| *w == lower).map(|(_, p)| *p);
+        let chosen = self
+            .chosen
+            .iter()
+            .find(|(w, _)| *w == lower)
+            .map(|(_, p)| *p);
         chosen.or_else(|| names::polarisation(&lower))
     }
 
@@ -48,14 +54,16 @@ impl Tokens {
 
     /// The error of a text that names no polarisation.
     pub(crate) fn refuse(&self, text: &str) -> Error {
+        let shown = Clip(text);
         if names::is_polarisation_guess(text) {
             return Error::ambiguous(format!(
-                "the polarisation {text:?} may be theta or phi: {text} = theta on one range, {text} = phi on another"
+                "the polarisation {shown:?} may be theta or phi: {shown} = theta on one range, {shown} = phi on another"
             ))
-            .hint(format!("say which by the option pol, such as pol={text}=theta"));
+            .hint(format!("say which by the option pol, such as pol={shown}=theta"));
         }
-        Error::input(format!("{text:?} is not a polarisation"))
-            .hint(format!("write theta, phi or total, or say what {text} means by the option pol={text}=theta"))
+        Error::input(format!("{shown:?} is not a polarisation")).hint(format!(
+            "write theta, phi or total, or say what {shown} means by the option pol={shown}=theta"
+        ))
     }
 }
 
@@ -65,7 +73,13 @@ mod tests {
 
     #[test]
     fn quick_agrees_with_careful() {
-        for chosen in [vec![], vec![("V".to_string(), Polarisation::Theta), ("phi".to_string(), Polarisation::Theta)]] {
+        for chosen in [
+            vec![],
+            vec![
+                ("V".to_string(), Polarisation::Theta),
+                ("phi".to_string(), Polarisation::Theta),
+            ],
+        ] {
             let tokens = Tokens::new(&chosen);
             for text in ["theta", "Phi", "TOTAL", "V", "v", "H", "th", "φ", ""] {
                 if let Some(quick) = tokens.quick(text.as_bytes()) {

@@ -74,7 +74,11 @@ impl Unit {
 
     /// As [`Unit::parse`], where the writer chose the case of the unit: `MW` is refused, `mW` is not.
     pub(crate) fn parse_exact(text: &str) -> Option<Self> {
-        if text.trim() == "MW" { None } else { Self::parse(text) }
+        if text.trim() == "MW" {
+            None
+        } else {
+            Self::parse(text)
+        }
     }
 
     /// The spelling for messages.
@@ -107,9 +111,20 @@ mod tests {
     use super::*;
 
     #[test]
+    fn the_readme_lists_every_spelling() {
+        let readme = include_str!("../README.md").to_lowercase();
+        for (spelling, _) in SPELLINGS {
+            assert!(readme.contains(&format!("`{spelling}`")), "{spelling}");
+        }
+    }
+
+    #[test]
     fn spellings() {
         assert_eq!(Unit::parse("dBm"), Some(Unit::Dbm));
-        assert_eq!(Unit::parse(" GHZ "), Some(Unit::Frequency(FrequencyUnit::Ghz)));
+        assert_eq!(
+            Unit::parse(" GHZ "),
+            Some(Unit::Frequency(FrequencyUnit::Ghz))
+        );
         assert_eq!(Unit::parse("µW"), Some(Unit::Uw));
         assert_eq!(Unit::parse("furlong"), None);
         assert_eq!(Unit::parse_exact("MW"), None);

@@ -23,7 +23,11 @@ pub(crate) struct ValueColumn {
 ///
 /// # Errors
 /// Ambiguous: two quantities, or a name that may be several. Input or Usage: a stated quantity that contradicts the columns.
-pub(crate) fn settle(table: &Table<'_>, source: &Source, choices: &Choices) -> Result<Vec<ValueColumn>> {
+pub(crate) fn settle(
+    table: &Table<'_>,
+    source: &Source,
+    choices: &Choices,
+) -> Result<Vec<ValueColumn>> {
     let named: Vec<ValueColumn> = table
         .headings
         .iter()
@@ -54,22 +58,34 @@ pub(crate) fn settle(table: &Table<'_>, source: &Source, choices: &Choices) -> R
 /// The one quantity that names say without doubt, if any does.
 fn one_quantity(table: &Table<'_>, source: &Source, named: &[ValueColumn]) -> Result<Option<What>> {
     let mut clear = named.iter().filter(|c| !c.name.what.is_vague());
-    let Some(first) = clear.next() else { return Ok(None) };
+    let Some(first) = clear.next() else {
+        return Ok(None);
+    };
     let Some(second) = clear.find(|c| c.name.what != first.name.what) else {
         return Ok(Some(first.name.what));
     };
-    let (a, b) = (table.headings[first.index].text, table.headings[second.index].text);
+    let (a, b) = (
+        table.headings[first.index].text,
+        table.headings[second.index].text,
+    );
     Err(Error::ambiguous(format!(
         "the file holds two quantities, {} ({a}) and {} ({b})",
         first.name.what.word(),
         second.name.what.word()
     ))
-    .hint(format!("leave the columns of one out by the option column, such as column={b}=ignore"))
+    .hint(format!(
+        "leave the columns of one out by the option column, such as column={b}=ignore"
+    ))
     .at(table.place(source, second.index)))
 }
 
 /// The quantity of a vague name, from the option, the preamble or the unit.
-fn vague(table: &Table<'_>, source: &Source, choices: &Choices, column: ValueColumn) -> Result<What> {
+fn vague(
+    table: &Table<'_>,
+    source: &Source,
+    choices: &Choices,
+    column: ValueColumn,
+) -> Result<What> {
     let stated = match choices.quantity {
         Some(what) => Some(what),
         None => table.preamble.quantity(source)?.map(|(what, _)| what),
@@ -79,22 +95,36 @@ fn vague(table: &Table<'_>, source: &Source, choices: &Choices, column: ValueCol
     let gain = column.name.what == What::Unsaid && unit == Some(Unit::Dbi);
     let place = table.place(source, column.index);
     match (column.name.what, stated) {
-        (What::Sensitivity, Some(what)) if !matches!(what, What::Eis | What::Level) => Err(Error::input(format!(
-            "{} is a sensitivity, and the stated quantity is {}",
-            heading.text,
-            what.word()
-        ))
-        .hint("state eis or level")
-        .at(place)),
+        (What::Sensitivity, Some(what)) if !matches!(what, What::Eis | What::Level) => {
+            Err(Error::input(format!(
+                "{} is a sensitivity, and the stated quantity is {}",
+                heading.text,
+                what.word()
+            ))
+            .hint("state eis or level")
+            .at(place))
+        }
         (_, Some(what)) => Ok(what),
         (_, None) if gain => Ok(What::Gain),
         (vague, None) => {
             let (possible, roles) = match vague {
-                What::Sensitivity => ("EIS (eis), or the instrument's level before the range loss (level)", ["eis", "level"]),
-                What::Power => ("EIRP (eirp), or received power before the range loss (received)", ["eirp", "received"]),
-                _ => ("EIRP (eirp), received power (received), EIS (eis), level or gain", ["eirp", "received"]),
+                What::Sensitivity => (
+                    "EIS (eis), or the instrument's level before the range loss (level)",
+                    ["eis", "level"],
+                ),
+                What::Power => (
+                    "EIRP (eirp), or received power before the range loss (received)",
+                    ["eirp", "received"],
+                ),
+                _ => (
+                    "EIRP (eirp), received power (received), EIS (eis), level or gain",
+                    ["eirp", "received"],
+                ),
             };
-            let tail = column.name.polarisation.map_or_else(String::new, |p| format!("_{p}"));
+            let tail = column
+                .name
+                .polarisation
+                .map_or_else(String::new, |p| format!("_{p}"));
             let unit = unit.map_or_else(|| "dbm".to_string(), |u| u.symbol().to_lowercase());
             Err(Error::ambiguous(format!("{} may be {possible}", heading.text))
                 .hint(format!(
@@ -108,8 +138,15 @@ fn vague(table: &Table<'_>, source: &Source, choices: &Choices, column: ValueCol
     }
 }
 
-fn check_stated(table: &Table<'_>, source: &Source, choices: &Choices, settled: &[ValueColumn]) -> Result<()> {
-    let Some(first) = settled.first() else { return Ok(()) };
+fn check_stated(
+    table: &Table<'_>,
+    source: &Source,
+    choices: &Choices,
+    settled: &[ValueColumn],
+) -> Result<()> {
+    let Some(first) = settled.first() else {
+        return Ok(());
+    };
     let what = first.name.what;
     if let Some(stated) = choices.quantity.filter(|q| *q != what) {
         return Err(Error::usage(format!(
@@ -157,9 +194,11 @@ pub(crate) fn scale(
     let unit = match &heading.unit {
         UnitText::Known(unit) => Some(*unit),
         UnitText::Unknown(text) => {
-            return Err(Error::input(format!("{text:?} is not a unit of {}", what.word()))
-                .hint(format!("possible units: {possible}"))
-                .at(table.place(source, column.index)));
+            return Err(
+                Error::input(format!("{text:?} is not a unit of {}", what.word()))
+                    .hint(format!("possible units: {possible}"))
+                    .at(table.place(source, column.index)),
+            );
         }
         UnitText::None => match choices.unit {
             Some(unit) => Some(unit),
@@ -167,7 +206,9 @@ pub(crate) fn scale(
         },
     };
     let scale = match (what, unit) {
-        (What::Field, None | Some(Unit::One)) => return Ok((Scale::Field, Some(FieldScale::Relative))),
+        (What::Field, None | Some(Unit::One)) => {
+            return Ok((Scale::Field, Some(FieldScale::Relative)));
+        }
         (What::Field, Some(Unit::SqrtW)) => return Ok((Scale::Field, Some(FieldScale::SqrtWatt))),
         (What::Field, Some(Unit::Volt)) => return Ok((Scale::Field, Some(FieldScale::Volt))),
         (_, None) => {

@@ -26,7 +26,10 @@ fn error_of(name: &str) -> Error {
 fn expected() -> Vec<[String; 5]> {
     let text = std::fs::read_to_string(folder().join("EXPECTED.csv")).unwrap();
     let mut lines = text.lines();
-    assert_eq!(lines.next(), Some("file,group,line,column,message_contains"));
+    assert_eq!(
+        lines.next(),
+        Some("file,group,line,column,message_contains")
+    );
     lines
         .map(|line| {
             let mut fields: Vec<String> = line.splitn(5, ',').map(ToString::to_string).collect();
@@ -55,7 +58,10 @@ fn each_has_its_place_and_words() {
         if got != (group, line, column) || !error.message().contains(&part) {
             wrong.push(format!("{file}: {got:?} {error}"));
         }
-        assert!(error.advice().is_some_and(|a| !a.is_empty()), "{file} has no hint");
+        assert!(
+            error.advice().is_some_and(|a| !a.is_empty()),
+            "{file} has no hint"
+        );
         assert!(place.byte.is_some(), "{file} has no byte");
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

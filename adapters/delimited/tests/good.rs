@@ -4,7 +4,9 @@
 use spheresum_adapter_delimited::DelimitedAdapter;
 use spheresum_core::intake::{Adapter, Confidence, Head, Intake, ReadOptions, Source};
 use spheresum_core::model::FieldScale;
-use spheresum_core::{Complex64, Finding, Limits, Mark, Polarisation, Quantity, Reading, Readings, Value};
+use spheresum_core::{
+    Complex64, Finding, Limits, Mark, Polarisation, Quantity, Reading, Readings, Value,
+};
 use std::path::PathBuf;
 
 fn folder() -> PathBuf {
@@ -16,7 +18,9 @@ fn read(name: &str) -> Intake {
     let limits = Limits::small();
     let source = Source::from_bytes(name, bytes, &limits).unwrap();
     let adapter = DelimitedAdapter::new();
-    adapter.read(&source, &limits, &ReadOptions::default()).unwrap_or_else(|e| panic!("{name}: {e}"))
+    adapter
+        .read(&source, &limits, &ReadOptions::default())
+        .unwrap_or_else(|e| panic!("{name}: {e}"))
 }
 
 /// EIRP of the invented gauge, W: 10 mW (0.1 + sin²θ) along θ, 5 mW (0.1 + cos²θ sin²φ) along φ.
@@ -39,20 +43,33 @@ fn power(reading: &Reading) -> f64 {
 }
 
 /// Checks every reading of a file against a closed form, and gives them back.
-fn all_equal(name: &str, quantity: Quantity, count: usize, want: impl Fn(&Reading) -> f64) -> (Readings, Vec<Finding>) {
+fn all_equal(
+    name: &str,
+    quantity: Quantity,
+    count: usize,
+    want: impl Fn(&Reading) -> f64,
+) -> (Readings, Vec<Finding>) {
     let intake = read(name);
     let readings = intake.readings.unwrap();
     assert_eq!(readings.quantity(), quantity, "{name}");
     assert_eq!(readings.len(), count, "{name}");
     for reading in readings.iter().filter(|r| r.mark == Mark::Exact) {
         let (got, want) = (power(&reading), want(&reading));
-        assert!((got / want - 1.0).abs() < 2e-5, "{name}: line {}: {got} is not {want}", reading.line);
+        assert!(
+            (got / want - 1.0).abs() < 2e-5,
+            "{name}: line {}: {got} is not {want}",
+            reading.line
+        );
     }
     (readings, intake.findings)
 }
 
 fn mhz(readings: &Readings) -> Vec<f64> {
-    readings.frequencies().iter().map(|f| f.map_or(f64::NAN, |f| f.mhz())).collect()
+    readings
+        .frequencies()
+        .iter()
+        .map(|f| f.map_or(f64::NAN, |f| f.mhz()))
+        .collect()
 }
 
 #[test]
@@ -68,16 +85,31 @@ fn canonical_eirp() {
 
 #[test]
 fn semicolons_and_decimal_commas() {
-    let (readings, findings) = all_equal("eirp-semicolon-decimal-comma.csv", Quantity::Eirp, 80, eirp_w);
+    let (readings, findings) = all_equal(
+        "eirp-semicolon-decimal-comma.csv",
+        Quantity::Eirp,
+        80,
+        eirp_w,
+    );
     assert_eq!(mhz(&readings), [868.3]);
-    assert_eq!(readings.metadata()[1], ("Site".to_string(), "river mouth".to_string()));
-    assert_eq!(findings.iter().map(|f| f.code.as_str()).collect::<Vec<_>>(), ["decimal-comma"]);
+    assert_eq!(
+        readings.metadata()[1],
+        ("Site".to_string(), "river mouth".to_string())
+    );
+    assert_eq!(
+        findings.iter().map(|f| f.code.as_str()).collect::<Vec<_>>(),
+        ["decimal-comma"]
+    );
 }
 
 #[test]
 fn tabs_brackets_and_an_unused_column() {
-    let (readings, findings) =
-        all_equal("received-tab-brackets.tsv", Quantity::ReceivedPower, 80, |r| eirp_w(r) * 1e-5);
+    let (readings, findings) = all_equal(
+        "received-tab-brackets.tsv",
+        Quantity::ReceivedPower,
+        80,
+        |r| eirp_w(r) * 1e-5,
+    );
     assert_eq!(mhz(&readings), [868.3]);
     assert_eq!(findings[0].code, "columns-unused");
     assert!(findings[0].message.contains("Temperature"));
@@ -94,7 +126,9 @@ fn blanks_parentheses_radians_watts() {
 #[test]
 fn long_form_with_two_frequencies() {
     let factor = |r: &Reading| if r.frequency == 0 { 1.0 } else { 0.5 };
-    let (readings, _) = all_equal("eirp-long-pol.csv", Quantity::Eirp, 160, |r| factor(r) * eirp_w(r));
+    let (readings, _) = all_equal("eirp-long-pol.csv", Quantity::Eirp, 160, |r| {
+        factor(r) * eirp_w(r)
+    });
     assert_eq!(mhz(&readings), [868.3, 869.525]);
 }
 
@@ -106,7 +140,10 @@ fn sensitivities_with_marks() {
     assert_eq!(marked.len(), 3);
     assert_eq!(marked[0].mark, Mark::AtLeast);
     assert!((power(&marked[0]) / 1e-11 - 1.0).abs() < 1e-14);
-    assert_eq!((marked[1].mark, power(&marked[1])), (Mark::AtLeast, f64::INFINITY));
+    assert_eq!(
+        (marked[1].mark, power(&marked[1])),
+        (Mark::AtLeast, f64::INFINITY)
+    );
     assert_eq!(marked[2].mark, Mark::AtMost);
     assert!((power(&marked[2]) / 10_f64.powf(-14.25) - 1.0).abs() < 1e-13);
 }
@@ -115,7 +152,11 @@ fn sensitivities_with_marks() {
 fn total_gain_without_frequency() {
     let (readings, _) = all_equal("gain-total.csv", Quantity::Gain, 40, |r| eirp_w(r) / 0.01);
     assert_eq!(readings.frequencies(), [None]);
-    assert!(readings.iter().all(|r| r.polarisation == Polarisation::Total));
+    assert!(
+        readings
+            .iter()
+            .all(|r| r.polarisation == Polarisation::Total)
+    );
 }
 
 #[test]
@@ -131,7 +172,9 @@ fn complex_field_with_the_other_time_convention() {
             _ => reading.theta_deg,
         };
         let want = Complex64::from_polar(eirp_w(&reading).sqrt(), phase_deg.to_radians());
-        let Value::Field(got) = reading.value else { panic!("no field") };
+        let Value::Field(got) = reading.value else {
+            panic!("no field")
+        };
         assert!((got - want).norm() < 1e-7, "line {}", reading.line);
     }
 }
@@ -145,10 +188,18 @@ fn quotes_crlf_gigahertz_and_microwatts() {
 
 #[test]
 fn all_from_the_preamble() {
-    let (readings, _) =
-        all_equal("received-one-polarisation.csv", Quantity::ReceivedPower, 40, |r| eirp_w(r) * 1e-5);
+    let (readings, _) = all_equal(
+        "received-one-polarisation.csv",
+        Quantity::ReceivedPower,
+        40,
+        |r| eirp_w(r) * 1e-5,
+    );
     assert_eq!(mhz(&readings), [868.3]);
-    assert!(readings.iter().all(|r| r.polarisation == Polarisation::Theta));
+    assert!(
+        readings
+            .iter()
+            .all(|r| r.polarisation == Polarisation::Theta)
+    );
 }
 
 #[test]
@@ -165,7 +216,11 @@ fn minus_infinity_is_no_power() {
 #[test]
 fn range_loss() {
     let curve = read("range-loss.csv").curve.unwrap();
-    let theta: Vec<(f64, f64)> = curve.points(Polarisation::Theta).iter().map(|(f, v)| (f.mhz(), *v)).collect();
+    let theta: Vec<(f64, f64)> = curve
+        .points(Polarisation::Theta)
+        .iter()
+        .map(|(f, v)| (f.mhz(), *v))
+        .collect();
     assert_eq!(theta, [(860.0, 40.0), (868.3, 40.083), (880.0, 40.2)]);
     assert_eq!(curve.points(Polarisation::Phi).len(), 3);
 }
@@ -178,11 +233,19 @@ fn all_good_files_are_tested_and_recognised() {
     for entry in std::fs::read_dir(folder()).unwrap() {
         let path = entry.unwrap().path();
         let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        assert!(tested.contains(&format!("\"{name}\"")), "{name} is not tested");
-        let source = Source::from_bytes(&name, std::fs::read(&path).unwrap(), &Limits::small()).unwrap();
+        assert!(
+            tested.contains(&format!("\"{name}\"")),
+            "{name} is not tested"
+        );
+        let source =
+            Source::from_bytes(&name, std::fs::read(&path).unwrap(), &Limits::small()).unwrap();
         let look = adapter.look(&Head::of(&source));
         // Its quantity stands in the preamble, where a look does not go.
-        let want = if name == "received-one-polarisation.csv" { Confidence::Likely } else { Confidence::Certain };
+        let want = if name == "received-one-polarisation.csv" {
+            Confidence::Likely
+        } else {
+            Confidence::Certain
+        };
         assert_eq!(look.confidence, want, "{name}: {}", look.reason);
         count += 1;
     }

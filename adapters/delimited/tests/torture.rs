@@ -8,18 +8,28 @@ use std::path::PathBuf;
 
 fn good_files() -> Vec<Vec<u8>> {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../tests/data/delimited/good");
-    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .collect();
     paths.sort();
     paths.iter().map(|p| std::fs::read(p).unwrap()).collect()
 }
 
 fn try_read(bytes: &[u8]) {
     let limits = Limits::small();
-    let Ok(source) = Source::from_bytes("t", bytes.to_vec(), &limits) else { return };
+    let Ok(source) = Source::from_bytes("t", bytes.to_vec(), &limits) else {
+        return;
+    };
     let adapter = DelimitedAdapter::new();
     adapter.look(&Head::of(&source));
     if let Err(error) = adapter.read(&source, &limits, &ReadOptions::default()) {
-        assert!(error.place().is_some_and(|p| p.line.is_some() && p.column.is_some()), "{error} has no place");
+        assert!(
+            error
+                .place()
+                .is_some_and(|p| p.line.is_some() && p.column.is_some()),
+            "{error} has no place"
+        );
     }
 }
 
@@ -37,7 +47,9 @@ fn with_bytes_changed() {
     // Deterministic, so that a failure repeats.
     let mut state = 868_300_u64;
     let mut below = |n: usize| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (state >> 33) as usize % n
     };
     let spice = b",;\t \"'#!%/.-+eE<>0123456789\n\r[](){}=:_nan\xC2\xB0\xFF\x00";

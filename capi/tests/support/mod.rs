@@ -56,6 +56,21 @@ pub fn scratch(name: &str) -> PathBuf {
     Path::new(env!("CARGO_TARGET_TMPDIR")).join(name)
 }
 
+/// A command that runs a program against the library that it was linked to.
+///
+/// Cargo lets tests look for libraries in `target/<profile>` first, where one of an earlier build may lie.
+pub fn program(path: &Path) -> Command {
+    let mut command = Command::new(path);
+    for variable in [
+        "LD_LIBRARY_PATH",
+        "DYLD_LIBRARY_PATH",
+        "DYLD_FALLBACK_LIBRARY_PATH",
+    ] {
+        command.env_remove(variable);
+    }
+    command
+}
+
 /// Standard output and standard error of a command, for messages.
 pub fn text(output: &Output) -> String {
     let mut all = String::from_utf8_lossy(&output.stdout).into_owned();

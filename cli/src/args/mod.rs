@@ -19,7 +19,12 @@ use std::path::PathBuf;
 /// kin, with bounds for what was marked or not measured, and two configurations are set side by side. Results go to standard
 /// output, everything else to standard error.
 #[derive(Debug, Parser)]
-#[command(name = "spheresum", version, max_term_width = 110, disable_help_subcommand = true)]
+#[command(
+    name = "spheresum",
+    version,
+    max_term_width = 110,
+    disable_help_subcommand = true
+)]
 #[command(after_help = EXIT_STATUS)]
 pub struct Cli {
     /// What to do.
@@ -64,6 +69,7 @@ pub enum Command {
     /// The first run is the reference. All runs are reduced alike, with one rule, one window form and one fill method. For each figure
     /// the difference, the share of the power that is lost and the factor on the range are given, and one sentence tells the result.
     #[command(
+        override_usage = "spheresum compare [OPTIONS] REFERENCE TEST…\n       spheresum compare [OPTIONS] --run NAME=FILE[,FILE…] --run NAME=FILE[,FILE…] …",
         after_help = "Example:\n  spheresum compare rev-a.csv rev-b.csv --range range-loss.csv --max-drop 1.5"
     )]
     Compare(CompareArgs),
@@ -132,11 +138,21 @@ pub struct CompareArgs {
     #[command(flatten)]
     pub reducing: ReducingArgs,
     /// Exponent of the path-loss model for a second range factor; 2 is free space.
-    #[arg(long, value_name = "N", help_heading = "Comparing", allow_negative_numbers = true)]
+    #[arg(
+        long,
+        value_name = "N",
+        help_heading = "Comparing",
+        allow_negative_numbers = true
+    )]
     pub path_loss_exponent: Option<f64>,
     /// Exit with 1 if the headline figure (TRP, or a gain) is lower than the reference's by more than this at any frequency, or a
     /// TIS is higher.
-    #[arg(long, value_name = "DB", help_heading = "Comparing", allow_negative_numbers = true)]
+    #[arg(
+        long,
+        value_name = "DB",
+        help_heading = "Comparing",
+        allow_negative_numbers = true
+    )]
     pub max_drop: Option<f64>,
     /// What is written where.
     #[command(flatten)]
@@ -156,8 +172,9 @@ fn by_its_parser<T>(text: &str) -> Result<T, String>
 where
     T: std::str::FromStr<Err = spheresum_core::Error>,
 {
-    text.parse().map_err(|e: spheresum_core::Error| match e.advice() {
-        Some(advice) => format!("{} ({advice})", e.message()),
-        None => e.message().to_string(),
-    })
+    text.parse()
+        .map_err(|e: spheresum_core::Error| match e.advice() {
+            Some(advice) => format!("{} ({advice})", e.message()),
+            None => e.message().to_string(),
+        })
 }

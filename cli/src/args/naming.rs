@@ -85,7 +85,10 @@ impl FromStr for RunArg {
         }
         Ok(Self {
             name: name.trim().to_string(),
-            files: files.split(',').map(FileArg::parse).collect::<Result<_, _>>()?,
+            files: files
+                .split(',')
+                .map(FileArg::parse)
+                .collect::<Result<_, _>>()?,
         })
     }
 }
@@ -98,7 +101,11 @@ mod tests {
     fn endings_say_what_a_file_holds() {
         let run: RunArg = "a=x.csv@theta@868.3,y@z.csv@phi,w.csv@900".parse().unwrap();
         assert_eq!(run.name, "a");
-        let paths: Vec<_> = run.files.iter().map(|f| f.path.to_string_lossy().into_owned()).collect();
+        let paths: Vec<_> = run
+            .files
+            .iter()
+            .map(|f| f.path.to_string_lossy().into_owned())
+            .collect();
         assert_eq!(paths, ["x.csv", "y@z.csv", "w.csv"]);
         assert_eq!(run.files[0].polarisation, Some(Polarisation::Theta));
         assert_eq!(run.files[0].frequency.map(Frequency::mhz), Some(868.3));
@@ -108,7 +115,15 @@ mod tests {
 
     #[test]
     fn what_is_no_run() {
-        for text in ["x.csv", "=x.csv", "a=", "a=x.csv,", "a=@theta", "a=x@theta@phi", "a=x@1@2"] {
+        for text in [
+            "x.csv",
+            "=x.csv",
+            "a=",
+            "a=x.csv,",
+            "a=@theta",
+            "a=x@theta@phi",
+            "a=x@1@2",
+        ] {
             assert!(text.parse::<RunArg>().is_err(), "{text}");
         }
     }

@@ -14,7 +14,7 @@ pub struct ReadingArgs {
     /// file holds. Repeat the option for more runs, or with the same name for more files; these runs come after FILEs.
     #[arg(long = "run", value_name = "NAME=FILE[,FILE…]")]
     pub runs: Vec<RunArg>,
-    /// Read every file with this adapter; see `spheresum formats`.
+    /// Read the files of readings with this adapter; see `spheresum formats`.
     #[arg(long, value_name = "ID")]
     pub adapter: Option<String>,
     /// Frequency of files that leave it out, MHz.

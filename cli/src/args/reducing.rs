@@ -57,7 +57,8 @@ impl ReducingArgs {
         options.eis_max_dbm = self.eis_max_dbm;
         options.conducted_power_dbm = self.conducted_power_dbm;
         options.accepted_power_dbm = self.accepted_power_dbm;
-        options.figures = (!self.figures.is_empty()).then(|| self.figures.iter().map(|f| f.trim().to_string()).collect());
+        options.figures = (!self.figures.is_empty())
+            .then(|| self.figures.iter().map(|f| f.trim().to_string()).collect());
         options
     }
 }

@@ -40,5 +40,9 @@ fn print_refusals(run: &str, reduction: &Reduction, options: &ReduceOptions) -> 
             said.push(line);
         }
     }
-    if refused.is_empty() { Status::DONE } else { Status::DOMAIN }
+    if refused.is_empty() {
+        Status::DONE
+    } else {
+        Status::DOMAIN
+    }
 }

@@ -15,14 +15,22 @@ use spheresum_core::{Error, Result};
 pub fn run(args: &ReduceArgs) -> Status {
     let reader = Reader::new(&args.reading);
     let progress = Progress::start();
-    let range = match args.reducing.range.as_deref().map(|r| Range::parse(r, &reader)).transpose() {
+    let range = match args
+        .reducing
+        .range
+        .as_deref()
+        .map(|r| Range::parse(r, &reader))
+        .transpose()
+    {
         Ok(range) => range,
         Err(error) => {
             drop(progress);
             return fail([error]);
         }
     };
-    let options = args.reducing.options(range.as_ref().map(|r| r.loss.clone()));
+    let options = args
+        .reducing
+        .options(range.as_ref().map(|r| r.loss.clone()));
     if let Err(error) = options.check() {
         drop(progress);
         return fail([error]);
@@ -38,7 +46,8 @@ pub fn run(args: &ReduceArgs) -> Status {
     drop(progress);
     let mut status = Status::DONE;
     if !runs.is_empty() {
-        let written = document(&runs, args).and_then(|text| output::write(&text, args.result.output.output.as_deref()));
+        let written = document(&runs, args)
+            .and_then(|text| output::write(&text, args.result.output.output.as_deref()));
         if let Err(error) = written {
             status = status.max(fail([error]));
         }
@@ -60,7 +69,8 @@ fn one(
     if let Some(range) = range {
         range.remember(&mut prepared);
     }
-    let reduction = reduce(prepared, options).map_err(|e: Error| vec![Failure::in_run(e, &plan.name)])?;
+    let reduction =
+        reduce(prepared, options).map_err(|e: Error| vec![Failure::in_run(e, &plan.name)])?;
     Ok(Run {
         name: plan.name.clone(),
         inputs,

@@ -21,7 +21,10 @@ pub fn read(path: &Path, limits: &Limits) -> Result<Vec<u8>> {
     let file = File::open(path).map_err(fail)?;
     let about = file.metadata().map_err(fail)?;
     if about.is_dir() {
-        return Err(Error::new(spheresum_core::Group::Io, format!("{name} is a folder")).hint("name the files in it"));
+        return Err(
+            Error::new(spheresum_core::Group::Io, format!("{name} is a folder"))
+                .hint("name the files in it"),
+        );
     }
     if about.is_file() && about.len() > limits.max_bytes {
         return Err(too_large(&name, limits));
@@ -47,9 +50,12 @@ fn capped(from: impl Read, expected: u64, name: &str, limits: &Limits) -> Result
 }
 
 fn too_large(name: &str, limits: &Limits) -> Error {
-    Error::limit(format!("the file is larger than {} bytes", limits.max_bytes))
-        .hint("split the file, by frequency for example")
-        .at(Place::in_source(name))
+    Error::limit(format!(
+        "the file is larger than {} bytes",
+        limits.max_bytes
+    ))
+    .hint("split the file, by frequency for example")
+    .at(Place::in_source(name))
 }
 
 #[cfg(test)]

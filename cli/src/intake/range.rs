@@ -42,9 +42,11 @@ impl Range {
             other => other?,
         };
         let Some(curve) = loaded.intake.curve else {
-            return Err(Error::input("the file holds readings over directions, not the range loss against frequency")
-                .hint("a range-loss file has the columns frequency_mhz,loss_theta_db,loss_phi_db")
-                .at(Place::in_source(&loaded.input.path)));
+            return Err(Error::input(
+                "the file holds readings over directions, not the range loss against frequency",
+            )
+            .hint("a range-loss file has the columns frequency_mhz,loss_theta_db,loss_phi_db")
+            .at(Place::in_source(&loaded.input.path)));
         };
         Ok(Self {
             loss: RangeLoss::curve(curve)?,
@@ -66,6 +68,8 @@ impl Range {
 fn signs(reader: &Reader) -> ReadOptions {
     let mut options = ReadOptions::default();
     options.named = reader.named().clone();
-    options.named.retain(|name, _| name == "separator" || name == "decimal");
+    options
+        .named
+        .retain(|name, _| name == "separator" || name == "decimal");
     options
 }

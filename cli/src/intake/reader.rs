@@ -41,7 +41,10 @@ impl Reader {
             registry: spheresum_adapters::registry(),
             limits: Limits::default(),
             adapter: args.adapter.clone(),
-            frequency: args.frequency_mhz.as_ref().map(|f| (f.text.clone(), f.frequency)),
+            frequency: args
+                .frequency_mhz
+                .as_ref()
+                .map(|f| (f.text.clone(), f.frequency)),
             named: args.named(),
         }
     }
@@ -69,7 +72,10 @@ impl Reader {
         let mut loaded = self.read(file, self.adapter.as_deref(), &options)?;
         let frequency = self.frequency.as_ref().map(|f| f.0.as_str());
         let mut step = Step::new("read")
-            .option("run", run.named.then(|| format!("{}={}", run.name, file.text)))
+            .option(
+                "run",
+                run.named.then(|| format!("{}={}", run.name, file.text)),
+            )
             .option("adapter", self.adapter.as_deref())
             .option("frequency-mhz", frequency);
         for (name, value) in &self.named {
@@ -81,7 +87,12 @@ impl Reader {
     }
 
     /// Reads a file with the adapter `forced` or the one that fits.
-    pub(super) fn read(&self, file: &FileArg, forced: Option<&str>, options: &ReadOptions) -> Result<Loaded> {
+    pub(super) fn read(
+        &self,
+        file: &FileArg,
+        forced: Option<&str>,
+        options: &ReadOptions,
+    ) -> Result<Loaded> {
         let name = file.path.to_string_lossy();
         let bytes = bytes::read(&file.path, &self.limits)?;
         let sha256 = hexadecimal(&Sha256::digest(&bytes));
@@ -118,15 +129,24 @@ impl Reader {
                 Err(error) => failures.push(Failure::in_run(error, &run.name)),
             }
         }
-        if failures.is_empty() { Ok(loaded) } else { Err(failures) }
+        if failures.is_empty() {
+            Ok(loaded)
+        } else {
+            Err(failures)
+        }
     }
 
     /// Reads a run and makes it ready to be reduced; its files stand beside it.
     ///
     /// # Errors
     /// One for each file that cannot be read, or what keeps the readings from being a sphere of powers.
-    pub fn prepare(&self, run: &RunPlan, options: &ReduceOptions) -> std::result::Result<(Prepared, Vec<Input>), Vec<Failure>> {
-        let (mut inputs, mut readings, mut findings, mut steps) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    pub fn prepare(
+        &self,
+        run: &RunPlan,
+        options: &ReduceOptions,
+    ) -> std::result::Result<(Prepared, Vec<Input>), Vec<Failure>> {
+        let (mut inputs, mut readings, mut findings, mut steps) =
+            (Vec::new(), Vec::new(), Vec::new(), Vec::new());
         for loaded in self.load_run(run)? {
             let held = readings_of(&loaded.input, loaded.intake.readings);
             readings.push(held.map_err(|e| vec![Failure::in_run(e, &run.name)])?);
@@ -134,7 +154,8 @@ impl Reader {
             findings.extend(loaded.intake.findings);
             steps.push(loaded.step);
         }
-        let mut prepared = prepare(&readings, options, &self.limits).map_err(|e| vec![Failure::in_run(e, &run.name)])?;
+        let mut prepared = prepare(&readings, options, &self.limits)
+            .map_err(|e| vec![Failure::in_run(e, &run.name)])?;
         prepared.findings.splice(0..0, findings);
         prepared.history.splice(0..0, steps);
         Ok((prepared, inputs))
@@ -156,4 +177,18 @@ fn hexadecimal(bytes: &[u8]) -> String {
         let _ = write!(text, "{byte:02x}");
         text
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_hash_is_what_others_make_it() {
+        // FIPS 180-2, appendix B.1.
+        assert_eq!(
+            hexadecimal(&Sha256::digest(b"abc")),
+            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+        );
+    }
 }

@@ -36,7 +36,13 @@ impl RunPlan {
             let stem = stem(path);
             let taken = |name: &str| plans.iter().chain(&named).any(|r| r.name == name);
             let name = (1..)
-                .map(|n| if n == 1 { stem.clone() } else { format!("{stem}-{n}") })
+                .map(|n| {
+                    if n == 1 {
+                        stem.clone()
+                    } else {
+                        format!("{stem}-{n}")
+                    }
+                })
                 .find(|name| !taken(name))
                 .unwrap_or_else(|| stem.clone());
             plans.push(Self {
@@ -54,8 +60,10 @@ fn stem(path: &Path) -> String {
     if path.as_os_str() == STDIN {
         return "stdin".to_string();
     }
-    path.file_stem()
-        .map_or_else(|| path.to_string_lossy().into_owned(), |s| s.to_string_lossy().into_owned())
+    path.file_stem().map_or_else(
+        || path.to_string_lossy().into_owned(),
+        |s| s.to_string_lossy().into_owned(),
+    )
 }
 
 #[cfg(test)]
@@ -64,8 +72,12 @@ mod tests {
 
     #[test]
     fn names_are_unique_and_named_runs_come_last() {
-        let files: Vec<PathBuf> = ["a/x.csv", "b/x.csv", "y.txt", "-"].map(PathBuf::from).to_vec();
-        let runs: Vec<RunArg> = ["y=1.csv", "z=2.csv", "y=3.csv"].map(|t| t.parse().unwrap()).to_vec();
+        let files: Vec<PathBuf> = ["a/x.csv", "b/x.csv", "y.txt", "-"]
+            .map(PathBuf::from)
+            .to_vec();
+        let runs: Vec<RunArg> = ["y=1.csv", "z=2.csv", "y=3.csv"]
+            .map(|t| t.parse().unwrap())
+            .to_vec();
         let plans = RunPlan::list(&files, &runs);
         let names: Vec<&str> = plans.iter().map(|p| p.name.as_str()).collect();
         assert_eq!(names, ["x", "x-2", "y-2", "stdin", "y", "z"]);

@@ -14,7 +14,10 @@ pub fn reduction(runs: &[Run]) -> String {
     for run in runs {
         for channel in &run.reduction.channels {
             for figure in &channel.figures {
-                row(&mut out, &figure_cells(&run.name, "channel", channel.frequency_hz, figure));
+                row(
+                    &mut out,
+                    &figure_cells(&run.name, "channel", channel.frequency_hz, figure),
+                );
             }
         }
         for figure in &run.reduction.summary {
@@ -24,7 +27,12 @@ pub fn reduction(runs: &[Run]) -> String {
     out
 }
 
-fn figure_cells(run: &str, scope: &str, frequency: Option<Frequency>, figure: &Figure) -> Vec<String> {
+fn figure_cells(
+    run: &str,
+    scope: &str,
+    frequency: Option<Frequency>,
+    figure: &Figure,
+) -> Vec<String> {
     let state = match figure.state {
         FigureState::Value => "value",
         FigureState::Zero => "zero",
@@ -56,17 +64,35 @@ pub fn comparison(reference: &str, tests: &[TestResult]) -> String {
     for test in tests {
         for channel in &test.channels {
             for figure in &channel.figures {
-                row(&mut out, &compared_cells(reference, &test.name, "channel", channel.frequency_hz, figure));
+                row(
+                    &mut out,
+                    &compared_cells(
+                        reference,
+                        &test.name,
+                        "channel",
+                        channel.frequency_hz,
+                        figure,
+                    ),
+                );
             }
         }
         for figure in &test.summary {
-            row(&mut out, &compared_cells(reference, &test.name, "summary", None, figure));
+            row(
+                &mut out,
+                &compared_cells(reference, &test.name, "summary", None, figure),
+            );
         }
     }
     out
 }
 
-fn compared_cells(reference: &str, test: &str, scope: &str, frequency: Option<Frequency>, f: &ComparedFigure) -> Vec<String> {
+fn compared_cells(
+    reference: &str,
+    test: &str,
+    scope: &str,
+    frequency: Option<Frequency>,
+    f: &ComparedFigure,
+) -> Vec<String> {
     vec![
         reference.to_string(),
         test.to_string(),
@@ -118,7 +144,16 @@ mod tests {
     #[test]
     fn only_what_needs_quotes_has_them() {
         let mut out = String::new();
-        row(&mut out, &["a".into(), "b,c".into(), "d\"e".into(), String::new(), "f\ng".into()]);
+        row(
+            &mut out,
+            &[
+                "a".into(),
+                "b,c".into(),
+                "d\"e".into(),
+                String::new(),
+                "f\ng".into(),
+            ],
+        );
         assert_eq!(out, "a,\"b,c\",\"d\"\"e\",,\"f\ng\"\n");
     }
 }

@@ -13,7 +13,10 @@ pub fn meaning(name: &str) -> &'static str {
         "trp_lowest" => "lowest TRP of the frequencies",
         "tis_average" => "harmonic mean over the frequencies",
         "tis_highest" => "worst TIS of the frequencies",
-        _ => figure::specs().iter().find(|s| s.name == name).map_or("", |s| s.meaning),
+        _ => figure::specs()
+            .iter()
+            .find(|s| s.name == name)
+            .map_or("", |s| s.meaning),
     }
 }
 
@@ -21,7 +24,9 @@ pub fn meaning(name: &str) -> &'static str {
 pub fn value(figure: &Figure) -> String {
     let unit = figure.unit.symbol();
     match figure.state {
-        FigureState::Value => figure.value.map_or_else(String::new, |v| format!("{} {unit}", two(v, Toward::Nearest))),
+        FigureState::Value => figure.value.map_or_else(String::new, |v| {
+            format!("{} {unit}", two(v, Toward::Nearest))
+        }),
         FigureState::Refused => "refused".to_string(),
         // A sensitivity whose 1/EIS is not above 0 is bounded on the better side only.
         _ if is_sensitivity(figure) => match figure.lower {
@@ -61,7 +66,11 @@ pub fn bounds(figure: &Figure) -> String {
     }
     let told = |bound: Option<f64>| bound.is_some();
     let open = figure.bounds_assume.is_some() && !told(figure.lower) && !told(figure.upper);
-    if open && figure.state == FigureState::Value { "unknown".to_string() } else { String::new() }
+    if open && figure.state == FigureState::Value {
+        "unknown".to_string()
+    } else {
+        String::new()
+    }
 }
 
 /// `low … high`, `≥ low`, `≤ high`, or nothing where both are the value.
@@ -69,7 +78,9 @@ pub fn between(lower: Option<f64>, value: Option<f64>, upper: Option<f64>) -> St
     let is_value = |bound: f64| value.is_some_and(|v| (bound - v).abs() < SAME);
     match (lower, upper) {
         (Some(low), Some(high)) if is_value(low) && is_value(high) => String::new(),
-        (Some(low), Some(high)) => format!("{} … {}", two(low, Toward::Down), two(high, Toward::Up)),
+        (Some(low), Some(high)) => {
+            format!("{} … {}", two(low, Toward::Down), two(high, Toward::Up))
+        }
         (Some(low), None) => format!("≥ {}", two(low, Toward::Down)),
         (None, Some(high)) => format!("≤ {}", two(high, Toward::Up)),
         (None, None) => String::new(),
@@ -99,14 +110,27 @@ fn bound_words(figure: &Figure) -> String {
             two(low, Toward::Down),
             two(high, Toward::Up)
         ),
-        (Some(low), None) => format!("what was measured shows at least {} {unit}", two(low, Toward::Down)),
-        (None, Some(high)) => format!("what was measured shows at most {} {unit}", two(high, Toward::Up)),
+        (Some(low), None) => format!(
+            "what was measured shows at least {} {unit}",
+            two(low, Toward::Down)
+        ),
+        (None, Some(high)) => format!(
+            "what was measured shows at most {} {unit}",
+            two(high, Toward::Up)
+        ),
         (None, None) => "no bound is known".to_string(),
     }
 }
 
 /// A line for standard error on a figure that a run stands or falls with.
 pub fn refusal_line(run: &str, figure: &Figure) -> String {
-    let why = figure.reason.as_deref().unwrap_or("the data cannot support it");
-    format!("{run}: {} is refused: {why}; {}", figure.name, bound_words(figure))
+    let why = figure
+        .reason
+        .as_deref()
+        .unwrap_or("the data cannot support it");
+    format!(
+        "{run}: {} is refused: {why}; {}",
+        figure.name,
+        bound_words(figure)
+    )
 }

@@ -5,7 +5,7 @@ pub mod csv;
 mod figure;
 mod findings;
 mod formats;
-mod look;
+pub mod look;
 mod number;
 mod reduction;
 mod style;
@@ -15,7 +15,6 @@ mod wrap;
 pub use comparison::comparison;
 pub use figure::refusal_line;
 pub use formats::formats;
-pub use look::look;
 pub use reduction::reduction;
 pub use wrap::paragraph;
 
@@ -31,5 +30,9 @@ fn frequency(frequency: Option<Frequency>) -> String {
 
 /// `1 reading`, `2 readings`.
 fn count(n: usize, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
+    if n == 1 {
+        format!("1 {word}")
+    } else {
+        format!("{n} {word}s")
+    }
 }

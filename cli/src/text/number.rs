@@ -21,14 +21,22 @@ pub fn two(value: f64, toward: Toward) -> String {
         Toward::Up if said < value => format!("{:.2}", said + 0.01),
         _ => nearest,
     };
-    if text == "-0.00" { "0.00".to_string() } else { text }
+    if text == "-0.00" {
+        "0.00".to_string()
+    } else {
+        text
+    }
 }
 
 /// A number with as many decimals as it needs, at most three.
 pub fn short(value: f64) -> String {
     let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_string() } else { text.to_string() }
+    if text == "-0" {
+        "0".to_string()
+    } else {
+        text.to_string()
+    }
 }
 
 #[cfg(test)]

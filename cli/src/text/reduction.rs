@@ -36,7 +36,10 @@ fn one(run: &Run) -> String {
     }
     if reduction.channels.len() > 1 && !reduction.summary.is_empty() {
         out.push('\n');
-        out.push_str(&heading(&format!("Over {} frequencies", reduction.channels.len()), 2));
+        out.push_str(&heading(
+            &format!("Over {} frequencies", reduction.channels.len()),
+            2,
+        ));
         out.push_str(&table(&reduction.summary));
     }
     let remarks = findings(&[(run.name.as_str(), reduction.findings.as_slice())], 2);
@@ -48,28 +51,42 @@ fn one(run: &Run) -> String {
 }
 
 /// Name, files, quantity, grid and rule of a run.
-pub fn head(run: &Run) -> String {
+fn head(run: &Run) -> String {
     let reduction = &run.reduction;
     let mut out = heading(&run.name, 0);
-    let files: Vec<String> = run
-        .inputs
-        .iter()
-        .map(|i| format!("{} ({}, {})", i.path, i.adapter, quantity_word(&i.quantity)))
-        .collect();
     out.push_str(&facts(
         &[
-            ("files", files.join(", ")),
+            (
+                if run.inputs.len() == 1 {
+                    "file"
+                } else {
+                    "files"
+                },
+                files(run),
+            ),
             ("quantity", quantity(reduction.quantity).to_string()),
             ("grid", grid(reduction.sphere.grid())),
-            ("rule", rule(reduction)),
+            ("integrated", format!("with {}", rule(reduction))),
         ],
         2,
     ));
     out
 }
 
-fn rule(reduction: &Reduction) -> String {
-    format!("{}, window edges {}, gaps filled: {}", reduction.rule, reduction.edges, reduction.fill)
+/// The files of a run with their adapters and what they hold.
+pub fn files(run: &Run) -> String {
+    let files = run.inputs.iter();
+    let files =
+        files.map(|i| format!("{} ({}, {})", i.path, i.adapter, quantity_word(&i.quantity)));
+    files.collect::<Vec<_>>().join(", ")
+}
+
+/// Rule, window form and fill method.
+pub fn rule(reduction: &Reduction) -> String {
+    format!(
+        "rule {}, window edges {}, fill {}",
+        reduction.rule, reduction.edges, reduction.fill
+    )
 }
 
 /// A quantity for people.
@@ -103,10 +120,30 @@ pub fn grid(grid: &Grid) -> String {
             "equal angle, θ step {}°, φ step {}°{}, {}",
             short(g.theta_step_deg()),
             short(g.phi_step_deg()),
-            if g.phi_start_deg() == 0.0 { String::new() } else { format!(" from {}°", short(g.phi_start_deg())) },
+            if g.phi_start_deg() == 0.0 {
+                String::new()
+            } else {
+                format!(" from {}°", short(g.phi_start_deg()))
+            },
             count((g.intervals() - 1) * g.phi_count() + 2, "direction"),
         ),
-        Grid::Listed(g) => format!("listed, {}: {}", count(g.directions().len(), "direction"), g.reason()),
+        Grid::Listed(g) => format!(
+            "listed, {}: {}",
+            count(g.directions().len(), "direction"),
+            g.reason()
+        ),
+    }
+}
+
+/// A grid in few words.
+pub fn short_grid(grid: &Grid) -> String {
+    match grid {
+        Grid::EqualAngle(g) => format!(
+            "θ {}°, φ {}°",
+            short(g.theta_step_deg()),
+            short(g.phi_step_deg())
+        ),
+        Grid::Listed(g) => count(g.directions().len(), "listed direction"),
     }
 }
 
@@ -119,13 +156,26 @@ fn table(figures: &[Figure]) -> String {
         ("direction", Align::Left),
         ("", Align::Left),
     ]);
+    let mut reasons: Vec<(&str, &str)> = Vec::new();
     for figure in figures {
         let refused = figure.state == FigureState::Refused;
         let remark = match &figure.reason {
-            Some(reason) if refused => reason.clone(),
+            Some(reason) if refused => match reasons.iter().find(|(said, _)| said == reason) {
+                Some((_, name)) => format!("as {name}"),
+                None => {
+                    reasons.push((reason, &figure.name));
+                    reason.clone()
+                }
+            },
             _ => meaning(&figure.name).to_string(),
         };
-        let cells = vec![figure.name.clone(), value(figure), bounds(figure), direction(figure), remark];
+        let cells = vec![
+            figure.name.clone(),
+            value(figure),
+            bounds(figure),
+            direction(figure),
+            remark,
+        ];
         if refused {
             table.styled_row(cells, severity(Severity::Refusal));
         } else {
@@ -144,9 +194,17 @@ fn panels(channels: &[ChannelResult]) -> String {
     let cell = |channel: &ChannelResult, name: &str| {
         channel.figure(name).map_or_else(String::new, |f| {
             let bounds = bounds(f);
-            let bounds = if bounds.is_empty() { bounds } else { format!(" ({bounds})") };
+            let bounds = if bounds.is_empty() {
+                bounds
+            } else {
+                format!(" ({bounds})")
+            };
             let direction = direction(f);
-            let direction = if direction.is_empty() { direction } else { format!(" at {direction}") };
+            let direction = if direction.is_empty() {
+                direction
+            } else {
+                format!(" at {direction}")
+            };
             format!("{}{bounds}{direction}", value(f))
         })
     };

@@ -10,6 +10,9 @@ const GAP: usize = 2;
 /// The last column is not wrapped to less than this.
 const NARROWEST: usize = 30;
 
+/// Labels of facts are at least as wide as the longest common one, so that blocks of facts stand in line.
+const LABEL: usize = 11;
+
 /// On which side the texts of a column stand flush.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Align {
@@ -29,7 +32,10 @@ impl Table {
     /// A table with headings.
     pub fn new(columns: &[(&str, Align)]) -> Self {
         Self {
-            columns: columns.iter().map(|(name, align)| ((*name).to_string(), *align)).collect(),
+            columns: columns
+                .iter()
+                .map(|(name, align)| ((*name).to_string(), *align))
+                .collect(),
             rows: Vec::new(),
         }
     }
@@ -47,21 +53,36 @@ impl Table {
     /// The text, each line indented.
     pub fn render(&self, indent: usize) -> String {
         let used: Vec<usize> = (0..self.columns.len())
-            .filter(|c| self.rows.iter().any(|(r, _)| r.get(*c).is_some_and(|t| !t.is_empty())))
+            .filter(|c| {
+                self.rows
+                    .iter()
+                    .any(|(r, _)| r.get(*c).is_some_and(|t| !t.is_empty()))
+            })
             .collect();
         let widths: Vec<usize> = used.iter().map(|c| self.width(*c)).collect();
         let before: usize = widths.iter().rev().skip(1).map(|w| w + GAP).sum();
         let last_width = WIDTH.saturating_sub(indent + before).max(NARROWEST);
         let mut out = String::new();
-        let headings: Vec<&str> = used.iter().filter_map(|c| self.columns.get(*c)).map(|c| c.0.as_str()).collect();
+        let headings: Vec<&str> = used
+            .iter()
+            .filter_map(|c| self.columns.get(*c))
+            .map(|c| c.0.as_str())
+            .collect();
         if headings.iter().any(|h| !h.is_empty()) {
             self.line(&mut out, indent, &used, &widths, &headings, Some(FAINT));
         }
         for (row, style) in &self.rows {
-            let cells: Vec<&str> = used.iter().map(|c| row.get(*c).map_or("", String::as_str)).collect();
+            let cells: Vec<&str> = used
+                .iter()
+                .map(|c| row.get(*c).map_or("", String::as_str))
+                .collect();
             let wrapped = wrap::lines(cells.last().unwrap_or(&""), last_width);
             for (n, last) in wrapped.iter().enumerate() {
-                let mut line: Vec<&str> = if n == 0 { cells.clone() } else { vec![""; cells.len()] };
+                let mut line: Vec<&str> = if n == 0 {
+                    cells.clone()
+                } else {
+                    vec![""; cells.len()]
+                };
                 if let Some(slot) = line.last_mut() {
                     *slot = last;
                 }
@@ -77,11 +98,22 @@ impl Table {
         cells.map(|c| c.width()).max().unwrap_or(0).max(heading)
     }
 
-    fn line(&self, out: &mut String, indent: usize, used: &[usize], widths: &[usize], cells: &[&str], style: Option<Style>) {
+    fn line(
+        &self,
+        out: &mut String,
+        indent: usize,
+        used: &[usize],
+        widths: &[usize],
+        cells: &[&str],
+        style: Option<Style>,
+    ) {
         let mut line = String::new();
         for ((column, width), cell) in used.iter().zip(widths).zip(cells) {
             let blanks = " ".repeat(width.saturating_sub(cell.width()));
-            let right = self.columns.get(*column).is_some_and(|c| c.1 == Align::Right);
+            let right = self
+                .columns
+                .get(*column)
+                .is_some_and(|c| c.1 == Align::Right);
             if right {
                 line.push_str(&blanks);
             }
@@ -108,7 +140,12 @@ pub fn heading(text: &str, indent: usize) -> String {
 
 /// `label: text` lines with the texts aligned; entries without text are left out.
 pub fn facts(facts: &[(&str, String)], indent: usize) -> String {
-    let width = facts.iter().filter(|f| !f.1.is_empty()).map(|f| f.0.width()).max().unwrap_or(0);
+    let used = facts
+        .iter()
+        .filter(|f| !f.1.is_empty())
+        .map(|f| f.0.width())
+        .max();
+    let width = used.unwrap_or(0).max(LABEL);
     facts
         .iter()
         .filter(|f| !f.1.is_empty())

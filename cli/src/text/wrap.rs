@@ -3,18 +3,26 @@
 use super::WIDTH;
 use unicode_width::UnicodeWidthStr;
 
+/// A blank that lines are not broken at; it is printed as a plain one.
+const GLUE: &str = "\u{a0}";
+
+/// A text that stays on one line.
+pub fn together(text: &str) -> String {
+    text.replace(' ', GLUE)
+}
+
 /// Lines of at most `width` characters, broken at blanks. A word that is longer stands alone.
 pub fn lines(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    for word in text.split_ascii_whitespace() {
         if !line.is_empty() && line.width() + 1 + word.width() > width {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
             line.push(' ');
         }
-        line.push_str(word);
+        line.push_str(&word.replace(GLUE, " "));
     }
     lines.push(line);
     lines

@@ -1,6 +1,6 @@
 //! Assembly of complex fields.
 
-use crate::assemble::pole;
+use crate::assemble::field_pole::FieldPoles;
 use crate::assemble::slots::{Cache, Slot, Slots};
 use crate::error::Result;
 use crate::finding::Finding;
@@ -20,7 +20,7 @@ pub(crate) fn assemble(
 ) -> Result<Sphere> {
     let shape = slots.shape();
     let mut inner: Vec<((usize, usize, usize), Complex64)> = Vec::new();
-    let mut poles = pole::FieldPoles::default();
+    let mut poles = FieldPoles::default();
     for run in runs {
         let map = slots.frequency_map(run);
         let mut cached = Cache::default();

@@ -4,6 +4,7 @@
 //! one direction each. Nothing is repaired in silence: every decision is a finding or a line of the history.
 
 mod axis;
+mod field_pole;
 mod fields;
 mod interval;
 mod pole;
@@ -17,6 +18,8 @@ use crate::history::Step;
 use crate::limits::Limits;
 use crate::model::{Direction, Grid, Layout, ListedGrid, Polarisation, Quantity, Readings, Sphere};
 use crate::unit::{Frequency, angle};
+pub(crate) use interval::Interval;
+pub(crate) use pole::half_of_total;
 use slots::Slots;
 
 /// Largest distance of a direction from the nominal axis, unless another is asked for, degrees.
@@ -32,6 +35,16 @@ pub struct Assembled {
     pub findings: Vec<Finding>,
     /// The step for the history.
     pub step: Step,
+    /// Balance of the polarisations at the poles, to be judged once the range loss is applied; empty where it was judged here.
+    balances: Vec<pole::Balance>,
+}
+
+impl Assembled {
+    /// What the poles say of the range once its losses are applied: `factor` is what theta was multiplied by, over phi, at the
+    /// frequency of an index.
+    pub(crate) fn imbalance(&self, factor: impl Fn(usize) -> f64) -> Option<Finding> {
+        pole::imbalance(&self.balances, factor)
+    }
 }
 
 /// Assembles the readings of one run, from one source or several, into a sphere.
@@ -84,15 +97,22 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
         layout,
         frequencies: &frequencies,
     };
-    let sphere = if quantity.is_complex() {
-        fields::assemble(runs, quantity, &slots, &mut findings)?
+    let (sphere, mut balances) = if quantity.is_complex() {
+        let sphere = fields::assemble(runs, quantity, &slots, &mut findings)?;
+        (sphere, Vec::new())
     } else {
         powers::assemble(runs, quantity, &slots, &mut findings)?
     };
+    // Before the range loss the polarisations cannot be compared.
+    if !quantity.needs_range_loss() {
+        findings.extend(pole::imbalance(&balances, |_| 1.0));
+        balances.clear();
+    }
     Ok(Assembled {
         sphere,
         findings,
         step,
+        balances,
     })
 }
 

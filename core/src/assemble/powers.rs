@@ -11,7 +11,7 @@ use crate::model::{
 use ndarray::Array3;
 use std::collections::BTreeMap;
 
-/// Assembles power-like readings.
+/// Assembles power-like readings; also gives the balance of the polarisations at each pole whose ring is full.
 ///
 /// # Errors
 /// Usage, should the parts not make a sphere.
@@ -20,7 +20,7 @@ pub(crate) fn assemble(
     quantity: Quantity,
     slots: &Slots<'_>,
     findings: &mut Vec<Finding>,
-) -> Result<Sphere> {
+) -> Result<(Sphere, Vec<pole::Balance>)> {
     let shape = slots.shape();
     let directions = shape.2;
     let mut values = Array3::<f64>::zeros(shape);
@@ -55,6 +55,7 @@ pub(crate) fn assemble(
                         poles.push(frequency, north, polarisation, phi_deg, interval)
                     }
                     Slot::Inner(direction) => {
+                        repeats.look_for_seam(reading.phi_deg);
                         let slot = (frequency * shape.1 + polarisation) * directions + direction;
                         if states[slot] == State::Missing {
                             values[slot] = interval.point;
@@ -63,7 +64,7 @@ pub(crate) fn assemble(
                                 marked.insert(slot, interval);
                             }
                         } else {
-                            repeats.push(slot, interval, reading.phi_deg);
+                            repeats.push(slot, interval);
                         }
                     }
                 }
@@ -84,20 +85,21 @@ pub(crate) fn assemble(
             upper: interval.upper,
         })
         .collect();
+    let mut balances = Vec::new();
     if let Grid::EqualAngle(grid) = slots.grid {
         let column_of = |phi| column(grid, phi);
-        poles.settle(
+        balances = poles.settle(
             grid,
             slots.layout,
+            quantity.needs_range_loss(),
             &column_of,
             &mut values,
             &mut states,
             &mut bounds,
-            findings,
         );
     }
     findings.extend(compare_totals(&totals, &values, &states, slots.layout));
-    Sphere::try_new(
+    let sphere = Sphere::try_new(
         quantity,
         slots.grid.clone(),
         slots.layout,
@@ -105,7 +107,8 @@ pub(crate) fn assemble(
         Data::Power(values),
         states,
         bounds,
-    )
+    )?;
+    Ok((sphere, balances))
 }
 
 /// A `total` column beside θ and φ is a check: their sum must agree with it.

@@ -19,9 +19,13 @@ pub(crate) struct Repeats {
 }
 
 impl Repeats {
-    /// Keeps a repeat of a slot; `phi_deg` is φ as it was written.
-    pub fn push(&mut self, slot: usize, interval: Interval, phi_deg: f64) {
+    /// Keeps a repeat of a slot.
+    pub fn push(&mut self, slot: usize, interval: Interval) {
         self.later.push((slot, interval));
+    }
+
+    /// Counts the readings at φ = 360°; `phi_deg` is φ as it was written.
+    pub fn look_for_seam(&mut self, phi_deg: f64) {
         self.at_seam += usize::from((phi_deg - 360.0).abs() < 0.5);
     }
 
@@ -105,7 +109,7 @@ impl Repeats {
         }
         let percent = 100.0 * share / (shape.0 * shape.1) as f64;
         let seam = if self.at_seam > 0 {
-            format!(", {} of them at φ = 360°, which is φ = 0°", self.at_seam)
+            format!(" ({} readings stand at φ = 360°, which is φ = 0°)", self.at_seam)
         } else {
             String::new()
         };

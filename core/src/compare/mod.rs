@@ -13,6 +13,7 @@ pub use figures::{
 pub use together::reduce_together;
 
 use crate::error::{Error, Result};
+use crate::figure::headline;
 use crate::finding::Finding;
 use crate::reduce::Reduction;
 use crate::unit::Frequency;
@@ -43,6 +44,8 @@ pub struct TestResult {
     pub name: String,
     /// The result in one plain sentence.
     pub sentence: String,
+    /// Name of the figure that the comparison stands or falls with.
+    pub headline: String,
     /// By frequency that both have.
     pub channels: Vec<ComparedChannel>,
     /// Over all frequencies.
@@ -133,10 +136,28 @@ fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result
     Ok(TestResult {
         name: test.name.to_string(),
         sentence,
+        headline: headline(a.quantity).to_string(),
         channels,
         summary,
         findings,
     })
+}
+
+impl TestResult {
+    /// The largest loss of the headline figure over the frequencies, dB: positive where the test is worse. Where a figure has no
+    /// value, the least loss that its bounds allow; `None` where nothing is known.
+    #[must_use]
+    pub fn largest_drop_db(&self) -> Option<f64> {
+        let drop = |f: &ComparedFigure| {
+            if figures::is_sensitivity(&f.name) {
+                f.difference_db.or(f.difference_lower_db)
+            } else {
+                f.difference_db.or(f.difference_upper_db).map(|d| -d)
+            }
+        };
+        let channels = self.channels.iter().filter_map(|c| c.figure(&self.headline));
+        channels.filter_map(drop).reduce(f64::max)
+    }
 }
 
 /// Pairs of channel indices with one frequency.

@@ -1,5 +1,6 @@
 //! Range loss: from what the instrument saw to what the device did.
 
+use crate::correct::pole::join_poles;
 use crate::error::{Error, Result};
 use crate::history::Step;
 use crate::model::{Curve, Data, Layout, Polarisation, Quantity, Sphere};
@@ -80,6 +81,15 @@ impl RangeLoss {
                         .hint("measure the range reference over the whole band")
                 })
             }
+        }
+    }
+
+    /// What theta is multiplied by, over phi, at a frequency; 1 where a loss is not known there.
+    pub(crate) fn theta_over_phi(&self, frequency: Option<Frequency>) -> f64 {
+        let at = |polarisation| self.at(polarisation, frequency).ok();
+        match (at(Polarisation::Theta), at(Polarisation::Phi)) {
+            (Some(theta), Some(phi)) => level::ratio_from_db(theta - phi),
+            _ => 1.0,
         }
     }
 }
@@ -212,6 +222,7 @@ pub fn apply(sphere: Sphere, loss: Option<&RangeLoss>) -> Result<(Sphere, Option
         step.note(format!("{at}: {}", said.join(", ")));
     }
     parts.quantity = target;
+    join_poles(&mut parts);
     Ok((parts.build()?, Some(step)))
 }
 

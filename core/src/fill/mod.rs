@@ -156,12 +156,15 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
                         if plane.states[direction] != State::Filled {
                             continue;
                         }
-                        values[(f, p, direction)] = plane.values[direction];
+                        // The estimate keeps to what its bound assumes.
+                        let upper = gap.upper();
+                        let estimate = plane.values[direction];
+                        values[(f, p, direction)] = upper.map_or(estimate, |u| estimate.min(u));
                         parts.states[(f, p, direction)] = State::Filled;
                         parts.bounds.push(Bound {
                             at: (f, p, direction),
                             lower: 0.0,
-                            upper: gap.upper().map(|u| u.max(values[(f, p, direction)])),
+                            upper,
                         });
                         filled += 1;
                     }

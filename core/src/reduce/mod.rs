@@ -51,14 +51,20 @@ pub fn prepare(
         .hint("export the samples on a grid with equal θ steps that divide 180° and equal φ steps that divide 360°; read-backs may be off by --snap-deg")
         .at(crate::Place::in_source(source)));
     }
+    let imbalance = options.range.as_ref().and_then(|range| {
+        let frequencies = assembled.sphere.frequencies();
+        assembled.imbalance(|f| range.theta_over_phi(frequencies.get(f).copied().flatten()))
+    });
+    let mut findings = assembled.findings;
     let mut history = vec![assembled.step];
     let (sphere, step) = range::apply(assembled.sphere, options.range.as_ref())?;
     history.extend(step);
+    findings.extend(imbalance);
     let (sphere, step) = field::to_power(sphere)?;
     history.extend(step);
     Ok(Prepared {
         sphere,
-        findings: assembled.findings,
+        findings,
         history,
     })
 }
@@ -215,7 +221,8 @@ fn supply_eis_max(sphere: Sphere, eis_max_dbm: Option<f64>) -> Result<Sphere> {
     let mut parts = sphere.into_parts();
     for bound in &mut parts.bounds {
         if bound.upper.is_none() && parts.states[bound.at] == State::AtLeast {
-            bound.upper = Some(inverse.max(bound.lower));
+            // A sample may be a mean, and a pole half of a sum, of which a part was read: what was lost adds 1/X to it at most.
+            bound.upper = Some(bound.lower + inverse);
         }
     }
     parts.build()

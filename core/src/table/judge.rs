@@ -55,9 +55,10 @@ impl Outcome {
 
     fn answer(&self, name: &str) -> Result<&Answer, String> {
         match self {
-            Self::Answers(all) => {
-                all.iter().find(|a| a.name == name).ok_or_else(|| format!("got no {name}"))
-            }
+            Self::Answers(all) => all
+                .iter()
+                .find(|a| a.name == name)
+                .ok_or_else(|| format!("got no {name}")),
             Self::Failed { message, .. } => Err(format!("got an error: {message}")),
         }
     }
@@ -77,12 +78,17 @@ impl Outcome {
             Asked::Ratio(over, under) => {
                 let (over, under) = (self.amount(over)?, self.amount(under)?);
                 if over.unit.kind() != under.unit.kind() {
-                    return Err(format!("got {} over {}, which is no ratio", over.unit, under.unit));
+                    return Err(format!(
+                        "got {} over {}, which is no ratio",
+                        over.unit, under.unit
+                    ));
                 }
                 Amount::new(over.linear() / under.linear(), Symbol::One)
             }
         };
-        amount.number_in(unit).ok_or_else(|| format!("got {amount}, which has no {unit}"))
+        amount
+            .number_in(unit)
+            .ok_or_else(|| format!("got {amount}, which has no {unit}"))
     }
 }
 
@@ -99,12 +105,24 @@ pub struct Judgement {
 #[must_use]
 pub fn judge(row: &Row, outcome: &Outcome) -> Judgement {
     match &row.check {
-        Check::Gives { of, amount, within } => {
-            compared(of, *amount, *within, outcome, "want", "allowed", |deviation, allowed| deviation <= allowed)
-        }
-        Check::Never { of, amount, beyond } => {
-            compared(of, *amount, *beyond, outcome, "must not be", "at least", |deviation, least| deviation > least)
-        }
+        Check::Gives { of, amount, within } => compared(
+            of,
+            *amount,
+            *within,
+            outcome,
+            "want",
+            "allowed",
+            |deviation, allowed| deviation <= allowed,
+        ),
+        Check::Never { of, amount, beyond } => compared(
+            of,
+            *amount,
+            *beyond,
+            outcome,
+            "must not be",
+            "at least",
+            |deviation, least| deviation > least,
+        ),
         Check::Is { of, state } => is_in_state(of, *state, outcome),
         Check::Fails(group) => {
             let (passed, got) = match outcome {
@@ -160,9 +178,14 @@ fn is_in_state(of: &Asked, state: FigureState, outcome: &Outcome) -> Judgement {
             // Only a value has a number beside it; a percentage of zero is one as well.
             passed: answer.state == state
                 && (state == FigureState::Value
-                    || answer.amount.is_none_or(|a| state == FigureState::Zero && a.value == 0.0)),
+                    || answer
+                        .amount
+                        .is_none_or(|a| state == FigureState::Zero && a.value == 0.0)),
             message: match answer.amount {
-                Some(amount) => format!("{of}: want {wanted}; got {} with {amount}", state_word(answer.state)),
+                Some(amount) => format!(
+                    "{of}: want {wanted}; got {} with {amount}",
+                    state_word(answer.state)
+                ),
                 None => format!("{of}: want {wanted}; got {}", state_word(answer.state)),
             },
         },
@@ -184,7 +207,10 @@ pub(super) const STATES: [(&str, FigureState); 4] = [
 /// The word of a state, as JSON and tables write it.
 #[must_use]
 pub fn state_word(state: FigureState) -> &'static str {
-    STATES.iter().find(|s| s.1 == state).map_or("unknown", |s| s.0)
+    STATES
+        .iter()
+        .find(|s| s.1 == state)
+        .map_or("unknown", |s| s.0)
 }
 
 /// The state of a word; `None` where there is none.
@@ -246,12 +272,25 @@ mod tests {
 
     #[test]
     fn states_and_failures() {
-        let is = |state| Row { check: Check::Is { of: Asked::One("trp".to_string()), state }, ..gives(0.0, 0.0) };
-        let zero = Outcome::Answers(vec![Answer { name: "trp".to_string(), state: FigureState::Zero, amount: None }]);
+        let is = |state| Row {
+            check: Check::Is {
+                of: Asked::One("trp".to_string()),
+                state,
+            },
+            ..gives(0.0, 0.0)
+        };
+        let zero = Outcome::Answers(vec![Answer {
+            name: "trp".to_string(),
+            state: FigureState::Zero,
+            amount: None,
+        }]);
         assert!(judge(&is(FigureState::Zero), &zero).passed);
         assert!(!judge(&is(FigureState::Refused), &zero).passed);
         assert!(!judge(&gives(0.0, 1.0), &zero).passed);
-        let fails = Row { check: Check::Fails(Group::Usage), ..gives(0.0, 0.0) };
+        let fails = Row {
+            check: Check::Fails(Group::Usage),
+            ..gives(0.0, 0.0)
+        };
         assert!(judge(&fails, &Outcome::failed(&Error::usage("no"))).passed);
         assert!(!judge(&fails, &Outcome::failed(&Error::domain("no"))).passed);
         assert!(!judge(&fails, &answers(0.0)).passed);

@@ -29,17 +29,19 @@ pub(super) struct Piece<'a> {
 /// The lines of a text with their places.
 pub(super) fn lines<'a>(source: &'a str, text: &'a str) -> impl Iterator<Item = Line<'a>> {
     let mut byte = 0;
-    text.split_inclusive('\n').zip(1..).map(move |(whole, number)| {
-        let text = whole.strip_suffix('\n').unwrap_or(whole);
-        let line = Line {
-            source,
-            number,
-            byte,
-            text: text.strip_suffix('\r').unwrap_or(text),
-        };
-        byte += whole.len() as u64;
-        line
-    })
+    text.split_inclusive('\n')
+        .zip(1..)
+        .map(move |(whole, number)| {
+            let text = whole.strip_suffix('\n').unwrap_or(whole);
+            let line = Line {
+                source,
+                number,
+                byte,
+                text: text.strip_suffix('\r').unwrap_or(text),
+            };
+            byte += whole.len() as u64;
+            line
+        })
 }
 
 impl<'a> Line<'a> {
@@ -87,7 +89,10 @@ impl<'a> Piece<'a> {
     /// What stands before and behind the first `separator`.
     pub fn cut(self, separator: &str) -> Option<(Self, Self)> {
         let at = self.text.find(separator)?;
-        Some((self.part(0, at), self.part(at + separator.len(), self.text.len())))
+        Some((
+            self.part(0, at),
+            self.part(at + separator.len(), self.text.len()),
+        ))
     }
 
     /// Its parts between separators, at most `most` of them: the last holds whatever follows.
@@ -120,7 +125,11 @@ impl<'a> Piece<'a> {
             .with_line(self.line.number)
             .with_column(before.chars().count() as u64 + 1)
             .with_byte(self.line.byte + self.start as u64)
-            .with_excerpt(Excerpt::new(self.line.text, self.start, self.start + self.text.len())))
+            .with_excerpt(Excerpt::new(
+                self.line.text,
+                self.start,
+                self.start + self.text.len(),
+            )))
     }
 
     /// A number and a unit with blanks between.
@@ -133,7 +142,9 @@ impl<'a> Piece<'a> {
         };
         match Symbol::of(unit.text) {
             Some(symbol) => Ok(Amount::new(number, symbol)),
-            None => Err(unit.error(format!("there is no unit {:?}", unit.text)).hint(units_hint())),
+            None => Err(unit
+                .error(format!("there is no unit {:?}", unit.text))
+                .hint(units_hint())),
         }
     }
 
@@ -145,12 +156,17 @@ impl<'a> Piece<'a> {
         }
         let names: Vec<&str> = allowed.iter().map(|u| u.as_str()).collect();
         let (_, unit) = self.cut(" ").unwrap_or((self, self));
-        Err(unit.error(format!("the unit {} does not fit here", amount.unit)).hint(format!("units that fit: {}", names.join(", "))))
+        Err(unit
+            .error(format!("the unit {} does not fit here", amount.unit))
+            .hint(format!("units that fit: {}", names.join(", "))))
     }
 
     fn without_unit(self) -> Error {
         if number(self.text).is_some() {
-            return self.end().error(format!("the number {} has no unit", self.text)).hint(units_hint());
+            return self
+                .end()
+                .error(format!("the number {} has no unit", self.text))
+                .hint(units_hint());
         }
         let glued = Symbol::ALL
             .into_iter()
@@ -160,7 +176,10 @@ impl<'a> Piece<'a> {
             Some(rest) => self
                 .part(rest.len(), self.text.len())
                 .error("the unit is glued to its number")
-                .hint(format!("write a blank between them: {rest} {}", &self.text[rest.len()..])),
+                .hint(format!(
+                    "write a blank between them: {rest} {}",
+                    &self.text[rest.len()..]
+                )),
             None => self.error(format!("{:?} is not a number with a unit", self.text)),
         }
     }

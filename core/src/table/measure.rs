@@ -173,7 +173,9 @@ impl fmt::Display for Amount {
 /// A number as tables write it: digits, point, exponent. Neither `inf` nor `nan`, no leading `+`.
 #[must_use]
 pub fn number(text: &str) -> Option<f64> {
-    let plain = text.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'e' | b'E' | b'+' | b'-'));
+    let plain = text
+        .bytes()
+        .all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'e' | b'E' | b'+' | b'-'));
     if !plain || text.starts_with('+') {
         return None;
     }
@@ -198,10 +200,17 @@ mod tests {
 
     #[test]
     fn numbers_are_plain() {
-        for (text, want) in [("1", 1.0), ("-2.5e-3", -2.5e-3), ("0.5", 0.5), ("1e+2", 100.0)] {
+        for (text, want) in [
+            ("1", 1.0),
+            ("-2.5e-3", -2.5e-3),
+            ("0.5", 0.5),
+            ("1e+2", 100.0),
+        ] {
             assert_eq!(number(text), Some(want));
         }
-        for text in ["", "inf", "NaN", "+1", "1e999", "0x10", "1_000", "1,5", "--1", "e"] {
+        for text in [
+            "", "inf", "NaN", "+1", "1e999", "0x10", "1_000", "1,5", "--1", "e",
+        ] {
             assert_eq!(number(text), None, "{text}");
         }
     }

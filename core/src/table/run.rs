@@ -32,7 +32,11 @@ pub fn run_rust(case: &Case) -> Outcome {
 /// Figures of the first frequency: the inputs of tables have one.
 fn reduced(readings: Readings, options: &ReduceOptions) -> Result<Vec<Answer>> {
     let reduction = reduce_readings(&[readings], options, &Limits::default())?;
-    let figures = reduction.channels.into_iter().take(1).flat_map(|c| c.figures);
+    let figures = reduction
+        .channels
+        .into_iter()
+        .take(1)
+        .flat_map(|c| c.figures);
     Ok(figures
         .map(|figure| Answer {
             name: figure.name,
@@ -45,7 +49,11 @@ fn reduced(readings: Readings, options: &ReduceOptions) -> Result<Vec<Answer>> {
 fn weights(weights: &[f64]) -> Vec<Answer> {
     let ring = |(i, w): (usize, &f64)| Answer::value(format!("ring-weight {i}"), *w, Symbol::One);
     let mut answers: Vec<Answer> = weights.iter().enumerate().map(ring).collect();
-    answers.push(Answer::value("mean-of-one", sum::in_order(weights) / 2.0, Symbol::One));
+    answers.push(Answer::value(
+        "mean-of-one",
+        sum::in_order(weights) / 2.0,
+        Symbol::One,
+    ));
     answers
 }
 
@@ -64,7 +72,11 @@ fn of_levels(levels: &[Amount]) -> Vec<Answer> {
         }];
         if single.unit == Symbol::Db {
             // Field strengths and voltages go with the square root of power.
-            answers.push(Answer::value("amplitude", level::ratio_from_db(single.value / 2.0), Symbol::One));
+            answers.push(Answer::value(
+                "amplitude",
+                level::ratio_from_db(single.value / 2.0),
+                Symbol::One,
+            ));
         }
         return answers;
     }
@@ -76,7 +88,11 @@ fn of_levels(levels: &[Amount]) -> Vec<Answer> {
 fn of_difference(d_db: f64, exponent: Option<f64>) -> Vec<Answer> {
     let mut answers = vec![
         Answer::value("power-change", -share_lost_percent(d_db), Symbol::Percent),
-        Answer::value("range-factor-free-space", range_factor_free_space(d_db), Symbol::One),
+        Answer::value(
+            "range-factor-free-space",
+            range_factor_free_space(d_db),
+            Symbol::One,
+        ),
     ];
     if let Some(exponent) = exponent {
         let factor = range_factor(d_db, exponent);

@@ -69,7 +69,13 @@ impl SampledPattern {
     }
 
     fn scaled(&self, power: f64) -> f64 {
-        let sensitivity = |tis_w: f64| if power > 0.0 { tis_w * self.pattern.mean() / power } else { f64::INFINITY };
+        let sensitivity = |tis_w: f64| {
+            if power > 0.0 {
+                tis_w * self.pattern.mean() / power
+            } else {
+                f64::INFINITY
+            }
+        };
         match self.level {
             Level::TrpDbm(dbm) => level::w_from_dbm(dbm) / self.pattern.mean() * power,
             Level::PeakDbm(dbm) => level::w_from_dbm(dbm) * power,
@@ -87,14 +93,21 @@ impl SampledPattern {
         let mut readings = Readings::new(name, self.quantity(), &limits);
         let frequency = readings.frequency_index(None, &limits)?;
         for (theta_deg, phi_deg, values) in self.samples() {
-            for (polarisation, value) in [Polarisation::Theta, Polarisation::Phi].into_iter().zip(values) {
+            for (polarisation, value) in [Polarisation::Theta, Polarisation::Phi]
+                .into_iter()
+                .zip(values)
+            {
                 readings.push(Reading {
                     frequency,
                     theta_deg,
                     phi_deg,
                     polarisation,
                     value: Value::Power(value),
-                    mark: if value.is_finite() { Mark::Exact } else { Mark::AtLeast },
+                    mark: if value.is_finite() {
+                        Mark::Exact
+                    } else {
+                        Mark::AtLeast
+                    },
                     line: 0,
                 })?;
             }

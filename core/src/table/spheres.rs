@@ -52,8 +52,14 @@ enum Columns {
 }
 
 const HEADINGS: [(&str, Columns); 3] = [
-    ("theta_deg,phi_deg,eirp_theta_mw,eirp_phi_mw", Columns::EirpMilliwatt),
-    ("theta_deg,phi_deg,eis_theta_dbm,eis_phi_dbm", Columns::EisDbm),
+    (
+        "theta_deg,phi_deg,eirp_theta_mw,eirp_phi_mw",
+        Columns::EirpMilliwatt,
+    ),
+    (
+        "theta_deg,phi_deg,eis_theta_dbm,eis_phi_dbm",
+        Columns::EisDbm,
+    ),
     (
         "theta_deg,phi_deg,field_theta_re,field_theta_im,field_phi_re,field_phi_im",
         Columns::RelativeField,
@@ -80,11 +86,14 @@ impl Columns {
     fn values(self, fields: &[Piece<'_>]) -> Result<[(Value, Mark); 2]> {
         let at = |i: usize| -> Result<f64> {
             let piece = fields[i];
-            number(piece.text).ok_or_else(|| piece.error(format!("{:?} is not a number", piece.text)))
+            number(piece.text)
+                .ok_or_else(|| piece.error(format!("{:?} is not a number", piece.text)))
         };
         let power = |i: usize| -> Result<(Value, Mark)> {
             match self {
-                Self::EisDbm if fields[i].text == "inf" => Ok((Value::Power(f64::INFINITY), Mark::AtLeast)),
+                Self::EisDbm if fields[i].text == "inf" => {
+                    Ok((Value::Power(f64::INFINITY), Mark::AtLeast))
+                }
                 Self::EisDbm => Ok((Value::Power(level::w_from_dbm(at(i)?)), Mark::Exact)),
                 _ => Ok((Value::Power(at(i)? * 1e-3), Mark::Exact)),
             }
@@ -110,7 +119,10 @@ impl EmbeddedSphere {
     #[must_use]
     pub fn quantity(&self) -> Option<Quantity> {
         let heading = self.csv.lines().find(|l| !l.starts_with('#'))?;
-        HEADINGS.iter().find(|h| h.0 == heading).map(|h| h.1.quantity())
+        HEADINGS
+            .iter()
+            .find(|h| h.0 == heading)
+            .map(|h| h.1.quantity())
     }
 
     /// Its readings.
@@ -121,24 +133,35 @@ impl EmbeddedSphere {
         let limits = Limits::default();
         let mut rows = lines(self.name, self.csv).filter(|l| !l.is_silent());
         let Some(heading) = rows.next() else {
-            return Err(crate::Error::input(format!("the sphere {} is empty", self.name)));
+            return Err(crate::Error::input(format!(
+                "the sphere {} is empty",
+                self.name
+            )));
         };
         let Some((_, columns)) = HEADINGS.iter().find(|h| h.0 == heading.text) else {
-            return Err(heading.whole().error("the columns of this sphere are unknown"));
+            return Err(heading
+                .whole()
+                .error("the columns of this sphere are unknown"));
         };
         let mut readings = Readings::new(self.name, columns.quantity(), &limits);
         let frequency = readings.frequency_index(None, &limits)?;
         for row in rows {
             let fields = row.whole().parts(",", usize::MAX);
             if fields.len() != columns.count() {
-                return Err(row.whole().error(format!("a row has {} fields", columns.count())));
+                return Err(row
+                    .whole()
+                    .error(format!("a row has {} fields", columns.count())));
             }
             let angle = |i: usize| -> Result<f64> {
-                number(fields[i].text).ok_or_else(|| fields[i].error("this is not an angle in degrees"))
+                number(fields[i].text)
+                    .ok_or_else(|| fields[i].error("this is not an angle in degrees"))
             };
             let (theta_deg, phi_deg) = (angle(0)?, angle(1)?);
             let values = columns.values(&fields[2..])?;
-            for (polarisation, (value, mark)) in [Polarisation::Theta, Polarisation::Phi].into_iter().zip(values) {
+            for (polarisation, (value, mark)) in [Polarisation::Theta, Polarisation::Phi]
+                .into_iter()
+                .zip(values)
+            {
                 readings.push(Reading {
                     frequency,
                     theta_deg,

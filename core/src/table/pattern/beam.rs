@@ -18,7 +18,9 @@ impl ExponentialBeam {
     pub(super) fn power(&self, theta_deg: f64, phi_deg: f64) -> f64 {
         // 1 − cos γ = (1 − cos Δθ) + sin θ sin θ₀ (1 − cos Δφ): no cancellation on the axis.
         let apart = (1.0 - cos_deg(theta_deg - self.axis_theta_deg))
-            + sin_deg(theta_deg) * sin_deg(self.axis_theta_deg) * (1.0 - cos_deg(phi_deg - self.axis_phi_deg));
+            + sin_deg(theta_deg)
+                * sin_deg(self.axis_theta_deg)
+                * (1.0 - cos_deg(phi_deg - self.axis_phi_deg));
         libm::exp(-self.kappa * apart)
     }
 

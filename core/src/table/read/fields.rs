@@ -77,7 +77,10 @@ impl<'a> Fields<'a> {
     /// Every line must have been taken.
     pub fn all_used(&self) -> Result<()> {
         match self.all.first() {
-            Some((key, _)) => Err(key.error(format!("{:?} does not go with the input of this case", key.text))),
+            Some((key, _)) => Err(key.error(format!(
+                "{:?} does not go with the input of this case",
+                key.text
+            ))),
             None => Ok(()),
         }
     }

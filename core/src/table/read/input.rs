@@ -18,12 +18,14 @@ pub(super) fn read<'a>(name: Piece<'a>, fields: &mut Fields<'a>) -> Result<Input
         return sampled(name, pattern, fields).map(Input::Pattern);
     }
     if let Some(sphere) = fields.take("sphere") {
-        return EmbeddedSphere::of(sphere.text).map(Input::Sphere).ok_or_else(|| {
-            let all: Vec<&str> = SPHERES.iter().map(|s| s.name).collect();
-            sphere
-                .error(format!("there is no sphere {:?}", sphere.text))
-                .hint(format!("spheres: {}", all.join(", ")))
-        });
+        return EmbeddedSphere::of(sphere.text)
+            .map(Input::Sphere)
+            .ok_or_else(|| {
+                let all: Vec<&str> = SPHERES.iter().map(|s| s.name).collect();
+                sphere
+                    .error(format!("there is no sphere {:?}", sphere.text))
+                    .hint(format!("spheres: {}", all.join(", ")))
+            });
     }
     if let Some(rule) = fields.take("weights") {
         let rule = one_of(rule, "rule", &Rule::ALL.map(|r| (r.as_str(), r)))?;
@@ -77,12 +79,17 @@ fn of_levels(piece: Piece<'_>) -> Result<Input> {
     Ok(Input::Levels(levels))
 }
 
-fn sampled<'a>(name: Piece<'a>, word: Piece<'a>, fields: &mut Fields<'a>) -> Result<SampledPattern> {
+fn sampled<'a>(
+    name: Piece<'a>,
+    word: Piece<'a>,
+    fields: &mut Fields<'a>,
+) -> Result<SampledPattern> {
     let pattern = pattern(name, word, fields)?;
     let theta = fields.need("theta-step", name)?;
     let intervals = steps(theta, 180.0)?;
     let phi_count = steps(fields.need("phi-step", name)?, 360.0)?;
-    let grid = EqualAngleGrid::try_new(intervals, phi_count, 0.0).map_err(|e| theta.error(e.message()))?;
+    let grid =
+        EqualAngleGrid::try_new(intervals, phi_count, 0.0).map_err(|e| theta.error(e.message()))?;
     let mut sampled = SampledPattern::new(pattern, grid, level(name, pattern, fields)?);
     if let Some(seam) = fields.take("seam") {
         sampled.repeat_seam = one_of(seam, "seam", &[("repeated", true)])?;
@@ -91,13 +98,12 @@ fn sampled<'a>(name: Piece<'a>, word: Piece<'a>, fields: &mut Fields<'a>) -> Res
 }
 
 fn level<'a>(name: Piece<'a>, pattern: Pattern, fields: &mut Fields<'a>) -> Result<Level> {
-    const LEVELS: [(&str, fn(f64) -> Level); 4] = [
-        ("given-trp", Level::TrpDbm),
+    for (key, make) in [
+        ("given-trp", Level::TrpDbm as fn(f64) -> Level),
         ("given-peak", Level::PeakDbm),
         ("given-tis", Level::TisDbm),
         ("given-eis-each", Level::EachEisDbm),
-    ];
-    for (key, make) in LEVELS {
+    ] {
         if let Some(piece) = fields.take(key) {
             let dbm = in_unit(piece, Symbol::Dbm)?;
             if !(-200.0..=200.0).contains(&dbm) {
@@ -105,13 +111,18 @@ fn level<'a>(name: Piece<'a>, pattern: Pattern, fields: &mut Fields<'a>) -> Resu
             }
             let level = make(dbm);
             if matches!(level, Level::EachEisDbm(_)) && pattern != Pattern::Isotropic {
-                return Err(piece.error("only the isotropic pattern has one EIS in each polarisation"));
+                return Err(
+                    piece.error("only the isotropic pattern has one EIS in each polarisation")
+                );
             }
             return Ok(level);
         }
     }
     Err(name
-        .error(format!("the case {} does not say what its pattern is scaled to", name.text))
+        .error(format!(
+            "the case {} does not say what its pattern is scaled to",
+            name.text
+        ))
         .hint("one of given-trp, given-peak, given-tis, given-eis-each"))
 }
 
@@ -126,7 +137,11 @@ fn pattern<'a>(name: Piece<'a>, word: Piece<'a>, fields: &mut Fields<'a>) -> Res
             let spacing = fields.need("spacing", name)?;
             let phase = fields.need("phase-step", name)?;
             let array = LineArray {
-                axis: one_of(fields.need("axis", name)?, "axis", &Axis::ALL.map(|a| (a.as_str(), a)))?,
+                axis: one_of(
+                    fields.need("axis", name)?,
+                    "axis",
+                    &Axis::ALL.map(|a| (a.as_str(), a)),
+                )?,
                 points: number,
                 spacing_wavelengths: in_unit(spacing, Symbol::Wavelength)?,
                 phase_step_deg: in_unit(phase, Symbol::Degree)?,
@@ -135,7 +150,9 @@ fn pattern<'a>(name: Piece<'a>, word: Piece<'a>, fields: &mut Fields<'a>) -> Res
                 return Err(spacing.error("points of a line lie apart"));
             }
             if !array.has_full_peak() {
-                return Err(phase.error("with this phase no direction adds all points, so that the peak is not known"));
+                return Err(phase.error(
+                    "with this phase no direction adds all points, so that the peak is not known",
+                ));
             }
             Ok(Pattern::LineArray(array))
         }

@@ -67,7 +67,10 @@ pub fn parse(name: &str, text: &str) -> Result<Table> {
         cases.push(before.close()?);
     }
     let Some((stated, at)) = head.rows else {
-        return Err(last.whole().end().error("the table ends before its `rows:` line"));
+        return Err(last
+            .whole()
+            .end()
+            .error("the table ends before its `rows:` line"));
     };
     let table = Table {
         name: name.to_string(),
@@ -75,8 +78,13 @@ pub fn parse(name: &str, text: &str) -> Result<Table> {
         cases,
     };
     if table.row_count() != stated {
-        let message = format!("the table states {stated} rows and has {}", table.row_count());
-        return Err(at.error(message).hint("a row is a line that begins with gives, never, is or fails"));
+        let message = format!(
+            "the table states {stated} rows and has {}",
+            table.row_count()
+        );
+        return Err(at
+            .error(message)
+            .hint("a row is a line that begins with gives, never, is or fails"));
     }
     Ok(table)
 }
@@ -123,14 +131,18 @@ struct OpenCase<'a> {
 
 impl<'a> OpenCase<'a> {
     fn new(name: Piece<'a>, before: &[Case]) -> Result<Self> {
-        let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '_' | '.');
+        let plain =
+            |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '_' | '.');
         if !name.text.chars().all(plain) {
             return Err(name
                 .error(format!("{:?} is no name of a case", name.text))
                 .hint("names have small letters, digits, hyphens, underscores and points"));
         }
         if let Some(first) = before.iter().find(|c| c.name == name.text) {
-            return Err(name.error(format!("the case {} is there already, in line {}", name.text, first.line)));
+            return Err(name.error(format!(
+                "the case {} is there already, in line {}",
+                name.text, first.line
+            )));
         }
         Ok(Self {
             name,
@@ -145,7 +157,9 @@ impl<'a> OpenCase<'a> {
             "gives" | "never" | "is" | "fails" => {
                 let case = match &mut self.case {
                     Some(case) => case,
-                    None => self.case.insert(begin(self.name, std::mem::take(&mut self.fields))?),
+                    None => self
+                        .case
+                        .insert(begin(self.name, std::mem::take(&mut self.fields))?),
                 };
                 let row = row::read(key, value, case)?;
                 if case.rows.iter().any(|r| row::asks_the_same(r, &row)) {
@@ -170,7 +184,11 @@ impl<'a> OpenCase<'a> {
             }
             _ if self.case.is_some() => {
                 let known = fields::is_known(key.text);
-                let what = if known { "stands behind the rows of its case" } else { "is unknown" };
+                let what = if known {
+                    "stands behind the rows of its case"
+                } else {
+                    "is unknown"
+                };
                 Err(key.error(format!("{:?} {what}", key.text)))
             }
             _ => self.fields.add(key, value),
@@ -179,7 +197,9 @@ impl<'a> OpenCase<'a> {
 
     fn close(self) -> Result<Case> {
         let Some(case) = self.case else {
-            return Err(self.name.error(format!("the case {} has no row", self.name.text)));
+            return Err(self
+                .name
+                .error(format!("the case {} has no row", self.name.text)));
         };
         for (row, place) in case.rows.iter().zip(&self.places) {
             row::check(row, &case, *place)?;
@@ -189,8 +209,12 @@ impl<'a> OpenCase<'a> {
 }
 
 fn last_row<'c>(case: Option<&'c mut Case>, key: Piece<'_>) -> Result<&'c mut Row> {
-    case.and_then(|c| c.rows.last_mut())
-        .ok_or_else(|| key.error(format!("{:?} belongs to a row, and stands before the first", key.text)))
+    case.and_then(|c| c.rows.last_mut()).ok_or_else(|| {
+        key.error(format!(
+            "{:?} belongs to a row, and stands before the first",
+            key.text
+        ))
+    })
 }
 
 fn begin<'a>(name: Piece<'a>, mut fields: Fields<'a>) -> Result<Case> {

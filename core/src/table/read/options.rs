@@ -10,7 +10,10 @@ use crate::table::measure::Symbol;
 use std::str::FromStr;
 
 /// Options as this library takes them, and as the command does.
-pub(super) fn read(input: &Input, fields: &mut Fields<'_>) -> Result<(ReduceOptions, Vec<(String, String)>)> {
+pub(super) fn read(
+    input: &Input,
+    fields: &mut Fields<'_>,
+) -> Result<(ReduceOptions, Vec<(String, String)>)> {
     let mut options = ReduceOptions::default();
     let mut command = Vec::new();
     if !matches!(input, Input::Pattern(_) | Input::Sphere(_)) {
@@ -30,7 +33,10 @@ pub(super) fn read(input: &Input, fields: &mut Fields<'_>) -> Result<(ReduceOpti
     }
     if let Some(piece) = fields.take("max-missing") {
         options.max_missing_percent = in_unit(piece, Symbol::Percent)?;
-        command.push(("max-missing".to_string(), options.max_missing_percent.to_string()));
+        command.push((
+            "max-missing".to_string(),
+            options.max_missing_percent.to_string(),
+        ));
     }
     for (key, slot) in [
         ("eis-max-dbm", &mut options.eis_max_dbm),

@@ -20,12 +20,18 @@ pub(super) fn read<'a>(key: Piece<'a>, value: Piece<'a>, case: &Case) -> Result<
     };
     let parts = value.parts("|", count);
     if parts.len() != count {
-        return Err(value.end().error(format!("a row `{}` has {count} parts, with | between them", key.text)).hint(match key.text {
-            "fails" => "fails: GROUP | SOURCE",
-            "is" => "is: FIGURE | STATE | SOURCE",
-            "never" => "never: QUANTITY | NUMBER UNIT | beyond NUMBER UNIT | SOURCE",
-            _ => "gives: QUANTITY | NUMBER UNIT | within NUMBER UNIT | SOURCE",
-        }));
+        return Err(value
+            .end()
+            .error(format!(
+                "a row `{}` has {count} parts, with | between them",
+                key.text
+            ))
+            .hint(match key.text {
+                "fails" => "fails: GROUP | SOURCE",
+                "is" => "is: FIGURE | STATE | SOURCE",
+                "never" => "never: QUANTITY | NUMBER UNIT | beyond NUMBER UNIT | SOURCE",
+                _ => "gives: QUANTITY | NUMBER UNIT | within NUMBER UNIT | SOURCE",
+            }));
     }
     let check = if amounts {
         let (of, units) = asked(parts[0], case)?;
@@ -47,7 +53,11 @@ pub(super) fn read<'a>(key: Piece<'a>, value: Piece<'a>, case: &Case) -> Result<
             state: one_of::<FigureState>(parts[1], "state", &STATES)?,
         }
     } else {
-        Check::Fails(one_of(parts[0], "group", &Group::ALL.map(|g| (g.as_str(), g)))?)
+        Check::Fails(one_of(
+            parts[0],
+            "group",
+            &Group::ALL.map(|g| (g.as_str(), g)),
+        )?)
     };
     Ok(Row {
         line: key.line_number(),
@@ -80,10 +90,9 @@ pub(super) fn source(piece: Piece<'_>) -> Result<Source> {
 }
 
 fn tolerance(piece: Piece<'_>, word: &str, amount: Amount) -> Result<Tolerance> {
-    let Some((first, rest)) = piece.cut(" ").filter(|(first, _)| first.text == word) else {
+    let Some((_, rest)) = piece.cut(" ").filter(|(first, _)| first.text == word) else {
         return Err(piece.error(format!("here stands `{word}`, a number and its unit")));
     };
-    debug_assert_eq!(first.text, word);
     let tolerance = match rest.cut(" ") {
         Some((share, unit)) if unit.text == "relative" => match number(share.text) {
             Some(share) => Tolerance::Relative(share),
@@ -101,12 +110,18 @@ fn tolerance(piece: Piece<'_>, word: &str, amount: Amount) -> Result<Tolerance> 
 fn asked(piece: Piece<'_>, case: &Case) -> Result<(Asked, Vec<Symbol>)> {
     let unit_of = |name: Piece<'_>| -> Result<Symbol> {
         unit_of(&case.input, name.text).ok_or_else(|| {
-            name.error(format!("a case with this input has no quantity {:?}", name.text))
-                .hint(format!("quantities: {}", names(&case.input).join(", ")))
+            name.error(format!(
+                "a case with this input has no quantity {:?}",
+                name.text
+            ))
+            .hint(format!("quantities: {}", names(&case.input).join(", ")))
         })
     };
     let Some((over, under)) = piece.cut("/") else {
-        return Ok((Asked::One(piece.text.to_string()), units_for(unit_of(piece)?)));
+        return Ok((
+            Asked::One(piece.text.to_string()),
+            units_for(unit_of(piece)?),
+        ));
     };
     if unit_of(over)?.kind() != unit_of(under)?.kind() {
         return Err(piece.error("these two have no ratio"));
@@ -119,9 +134,13 @@ fn asked(piece: Piece<'_>, case: &Case) -> Result<(Asked, Vec<Symbol>)> {
 
 fn units_for(unit: Symbol) -> Vec<Symbol> {
     match unit {
-        Symbol::Dbm | Symbol::Watt | Symbol::Milliwatt => vec![Symbol::Dbm, Symbol::Watt, Symbol::Milliwatt],
+        Symbol::Dbm | Symbol::Watt | Symbol::Milliwatt => {
+            vec![Symbol::Dbm, Symbol::Watt, Symbol::Milliwatt]
+        }
         Symbol::Dbi => vec![Symbol::Dbi, Symbol::One],
-        Symbol::Db | Symbol::One | Symbol::Percent => vec![Symbol::Db, Symbol::One, Symbol::Percent],
+        Symbol::Db | Symbol::One | Symbol::Percent => {
+            vec![Symbol::Db, Symbol::One, Symbol::Percent]
+        }
         Symbol::Degree | Symbol::Wavelength => vec![unit],
     }
 }
@@ -139,7 +158,11 @@ fn unit_of(input: &Input, name: &str) -> Option<Symbol> {
         },
         Input::Levels(levels) => {
             let first = levels.first()?.unit;
-            let base = if first.kind() == Kind::Power { Symbol::Watt } else { Symbol::One };
+            let base = if first.kind() == Kind::Power {
+                Symbol::Watt
+            } else {
+                Symbol::One
+            };
             match (name, levels.len()) {
                 ("value", 1) => Some(base),
                 ("amplitude", 1) if first == Symbol::Db => Some(Symbol::One),
@@ -166,15 +189,23 @@ fn figures(input: &Input) -> Vec<figure::Spec> {
         _ => None,
     };
     match quantity {
-        Some(quantity) => figure::specs().into_iter().filter(|s| (s.applies)(quantity)).collect(),
+        Some(quantity) => figure::specs()
+            .into_iter()
+            .filter(|s| (s.applies)(quantity))
+            .collect(),
         None => Vec::new(),
     }
 }
 
 fn names(input: &Input) -> Vec<String> {
     match input {
-        Input::Pattern(_) | Input::Sphere(_) => figures(input).iter().map(|s| s.name.to_string()).collect(),
-        Input::Weights { intervals, .. } => vec![format!("ring-weight 0 … {intervals}"), "mean-of-one".to_string()],
+        Input::Pattern(_) | Input::Sphere(_) => {
+            figures(input).iter().map(|s| s.name.to_string()).collect()
+        }
+        Input::Weights { intervals, .. } => vec![
+            format!("ring-weight 0 … {intervals}"),
+            "mean-of-one".to_string(),
+        ],
         Input::Levels(_) | Input::Difference { .. } => [
             "value",
             "amplitude",
@@ -195,8 +226,22 @@ fn names(input: &Input) -> Vec<String> {
 /// True where two rows of a case ask for the same thing.
 pub(super) fn asks_the_same(a: &Row, b: &Row) -> bool {
     match (&a.check, &b.check) {
-        (Check::Gives { of: x, amount: m, .. }, Check::Gives { of: y, amount: n, .. }) => x == y && m.unit == n.unit,
-        (Check::Never { of: x, amount: m, .. }, Check::Never { of: y, amount: n, .. }) => x == y && m == n,
+        (
+            Check::Gives {
+                of: x, amount: m, ..
+            },
+            Check::Gives {
+                of: y, amount: n, ..
+            },
+        ) => x == y && m.unit == n.unit,
+        (
+            Check::Never {
+                of: x, amount: m, ..
+            },
+            Check::Never {
+                of: y, amount: n, ..
+            },
+        ) => x == y && m == n,
         (Check::Is { of: x, .. }, Check::Is { of: y, .. }) => x == y,
         (Check::Fails(_), Check::Fails(_)) => true,
         _ => false,
@@ -210,10 +255,18 @@ pub(super) fn check(row: &Row, case: &Case, place: Piece<'_>) -> Result<()> {
             .error("a tolerance this loose needs its reason")
             .hint("add a line `because: …` below the row")),
         Check::Never { of, amount, beyond } => {
-            let right = case.rows.iter().filter(|r| super::gives(r)).find_map(|r| match &r.check {
-                Check::Gives { of: x, amount: right, .. } if x == of && right.unit == amount.unit => Some(*right),
-                _ => None,
-            });
+            let right = case
+                .rows
+                .iter()
+                .filter(|r| super::gives(r))
+                .find_map(|r| match &r.check {
+                    Check::Gives {
+                        of: x,
+                        amount: right,
+                        ..
+                    } if x == of && right.unit == amount.unit => Some(*right),
+                    _ => None,
+                });
             match right {
                 None => Err(place
                     .error("the right amount of this is not given in the case")
@@ -224,7 +277,9 @@ pub(super) fn check(row: &Row, case: &Case, place: Piece<'_>) -> Result<()> {
                 Some(_) => Ok(()),
             }
         }
-        Check::Fails(_) if case.rows.len() > 1 => Err(place.error("a case that fails gives nothing else")),
+        Check::Fails(_) if case.rows.len() > 1 => {
+            Err(place.error("a case that fails gives nothing else"))
+        }
         _ => Ok(()),
     }
 }

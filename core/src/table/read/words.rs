@@ -22,7 +22,8 @@ pub(super) fn in_unit(piece: Piece<'_>, unit: Symbol) -> Result<f64> {
 pub(super) fn steps(piece: Piece<'_>, turn_deg: f64) -> Result<usize> {
     let step = in_unit(piece, Symbol::Degree)?;
     let count = (turn_deg / step).round();
-    if !(step > 0.0 && (1.0..=36_000.0).contains(&count)) || (count * step - turn_deg).abs() > 1e-9 {
+    if !(step > 0.0 && (1.0..=36_000.0).contains(&count)) || (count * step - turn_deg).abs() > 1e-9
+    {
         return Err(piece.error(format!("a step of {step}° does not divide {turn_deg}°")));
     }
     // Between 1 and 36 000.
@@ -31,10 +32,13 @@ pub(super) fn steps(piece: Piece<'_>, turn_deg: f64) -> Result<usize> {
 
 /// One of some words.
 pub(super) fn one_of<T: Copy>(piece: Piece<'_>, what: &str, all: &[(&str, T)]) -> Result<T> {
-    all.iter().find(|w| w.0 == piece.text).map(|w| w.1).ok_or_else(|| {
-        let words: Vec<&str> = all.iter().map(|w| w.0).collect();
-        piece
-            .error(format!("there is no {what} {:?}", piece.text))
-            .hint(format!("{what}: {}", words.join(", ")))
-    })
+    all.iter()
+        .find(|w| w.0 == piece.text)
+        .map(|w| w.1)
+        .ok_or_else(|| {
+            let words: Vec<&str> = all.iter().map(|w| w.0).collect();
+            piece
+                .error(format!("there is no {what} {:?}", piece.text))
+                .hint(format!("{what}: {}", words.join(", ")))
+        })
 }

@@ -1,0 +1,13 @@
+//! The command as a person or a pipeline meets it: what is typed, what comes out, and the exit status.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod bench;
+mod compare;
+mod demo;
+mod errors;
+mod help;
+mod history;
+mod look;
+mod output;
+mod reduce;
