@@ -21,15 +21,21 @@ pub struct PolarisationSurvey {
 /// Surveys the polarisations that occur, theta, phi, total.
 #[must_use]
 pub fn survey(readings: &Readings) -> Vec<PolarisationSurvey> {
-    let mut all = [Polarisation::Theta, Polarisation::Phi, Polarisation::Total].map(|polarisation| PolarisationSurvey {
-        polarisation,
-        readings: 0,
-        at_most: 0,
-        at_least: 0,
-        range: None,
-    });
+    let mut all =
+        [Polarisation::Theta, Polarisation::Phi, Polarisation::Total].map(|polarisation| {
+            PolarisationSurvey {
+                polarisation,
+                readings: 0,
+                at_most: 0,
+                at_least: 0,
+                range: None,
+            }
+        });
     for reading in readings.iter() {
-        let Some(one) = all.iter_mut().find(|s| s.polarisation == reading.polarisation) else {
+        let Some(one) = all
+            .iter_mut()
+            .find(|s| s.polarisation == reading.polarisation)
+        else {
             continue;
         };
         one.readings += 1;

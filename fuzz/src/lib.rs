@@ -11,8 +11,8 @@
 //! A crash goes, cut down by `cargo fuzz tmin`, into `regressions/` under a name that says what it was.
 
 use spheresum_adapter_delimited::DelimitedAdapter;
-use spheresum_core::intake::{Adapter, Head, ReadOptions, Source};
 use spheresum_core::correct::RangeLoss;
+use spheresum_core::intake::{Adapter, Head, ReadOptions, Source};
 use spheresum_core::reduce::{ReduceOptions, reduce_readings};
 use spheresum_core::{Curve, Limits, Mark, Polarisation, Readings, Value};
 
@@ -28,9 +28,15 @@ pub const TARGETS: &[(&str, Body)] = &[
 /// Reads bytes with the adapter for delimited text, and reduces what it gives: the whole line.
 pub fn reduce_delimited(data: &[u8]) {
     let limits = Limits::small();
-    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else { return };
-    let Ok(intake) = DelimitedAdapter::new().read(&source, &limits, &ReadOptions::default()) else { return };
-    let Some(readings) = intake.readings else { return };
+    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
+        return;
+    };
+    let Ok(intake) = DelimitedAdapter::new().read(&source, &limits, &ReadOptions::default()) else {
+        return;
+    };
+    let Some(readings) = intake.readings else {
+        return;
+    };
     let mut options = ReduceOptions::default();
     if readings.quantity().needs_range_loss() {
         options.range = RangeLoss::constant(40.0, 41.5).ok();
@@ -38,8 +44,13 @@ pub fn reduce_delimited(data: &[u8]) {
     match reduce_readings(&[readings], &options, &limits) {
         Ok(reduction) => {
             for figure in reduction.channels.iter().flat_map(|c| &c.figures) {
-                let inside = |v: f64| figure.lower.is_none_or(|l| l <= v) && figure.upper.is_none_or(|u| u >= v);
-                assert!(figure.value.is_none_or(|v| v.is_finite() && inside(v)), "{figure:?}");
+                let inside = |v: f64| {
+                    figure.lower.is_none_or(|l| l <= v) && figure.upper.is_none_or(|u| u >= v)
+                };
+                assert!(
+                    figure.value.is_none_or(|v| v.is_finite() && inside(v)),
+                    "{figure:?}"
+                );
             }
         }
         Err(error) => assert!(!error.message().is_empty()),
@@ -49,7 +60,9 @@ pub fn reduce_delimited(data: &[u8]) {
 /// Reads bytes with the adapter for delimited text.
 pub fn read_delimited(data: &[u8]) {
     let limits = Limits::small();
-    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else { return };
+    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
+        return;
+    };
     let adapter = DelimitedAdapter::new();
     let look = adapter.look(&Head::of(&source));
     assert!(!look.reason.is_empty(), "a look without a reason");
@@ -61,7 +74,10 @@ pub fn read_delimited(data: &[u8]) {
             if let Some(curve) = &intake.curve {
                 check_curve(curve);
             }
-            assert!(intake.readings.is_some() != intake.curve.is_some(), "readings or a curve");
+            assert!(
+                intake.readings.is_some() != intake.curve.is_some(),
+                "readings or a curve"
+            );
         }
         Err(error) => {
             let place = error.place().cloned().unwrap_or_default();
@@ -86,11 +102,15 @@ fn check_readings(readings: &Readings, limits: &Limits) {
         assert!(reading.line >= 1);
         match reading.value {
             Value::Power(p) => {
-                let lost_link = quantity.is_sensitivity() && reading.mark == Mark::AtLeast && p == f64::INFINITY;
+                let lost_link = quantity.is_sensitivity()
+                    && reading.mark == Mark::AtLeast
+                    && p == f64::INFINITY;
                 assert!(!quantity.is_complex() && p >= 0.0 && (p.is_finite() || lost_link));
                 assert!(p > 0.0 || !quantity.is_sensitivity());
             }
-            Value::Field(e) => assert!(quantity.is_complex() && e.re.is_finite() && e.im.is_finite()),
+            Value::Field(e) => {
+                assert!(quantity.is_complex() && e.re.is_finite() && e.im.is_finite())
+            }
         }
     }
 }
@@ -101,7 +121,10 @@ fn check_curve(curve: &Curve) {
         let points = curve.points(polarisation);
         count += points.len();
         assert!(points.iter().all(|(_, value)| value.is_finite()));
-        assert!(points.windows(2).all(|w| w[0].0 < w[1].0), "frequencies ascend");
+        assert!(
+            points.windows(2).all(|w| w[0].0 < w[1].0),
+            "frequencies ascend"
+        );
     }
     assert!(count > 0, "a curve without points");
 }

@@ -24,6 +24,10 @@ fn every_file_passes_its_target() {
             }
         }
         assert!(seeds > 0, "{target} has no seeds");
-        assert!(failed.is_empty(), "{target} panics on {}", failed.join(", "));
+        assert!(
+            failed.is_empty(),
+            "{target} panics on {}",
+            failed.join(", ")
+        );
     }
 }

@@ -5,10 +5,10 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
 
 use criterion::{BatchSize, Criterion, Throughput, criterion_group, criterion_main};
+use spheresum_core::Limits;
 use spheresum_core::intake::{ReadOptions, Source};
 use spheresum_core::reduce::{ReduceOptions, prepare, reduce};
 use spheresum_core::unit::level;
-use spheresum_core::Limits;
 use std::fmt::Write as _;
 use std::hint::black_box;
 
@@ -38,9 +38,20 @@ fn parse(c: &mut Criterion) {
     let source = Source::from_text("long.csv", &text, &limits).unwrap();
     let registry = spheresum_adapters::registry();
     let mut group = c.benchmark_group("parse");
-    group.sample_size(10).throughput(Throughput::Bytes(text.len() as u64));
+    group
+        .sample_size(10)
+        .throughput(Throughput::Bytes(text.len() as u64));
     group.bench_function("delimited", |b| {
-        b.iter(|| registry.read(black_box(&source), Some("delimited"), &limits, &ReadOptions::default()).unwrap());
+        b.iter(|| {
+            registry
+                .read(
+                    black_box(&source),
+                    Some("delimited"),
+                    &limits,
+                    &ReadOptions::default(),
+                )
+                .unwrap()
+        });
     });
     // The peer: a general CSV crate with a fast number parser, told the row count, into plain columns.
     group.bench_function("peer: csv + fast-float2", |b| {
@@ -76,22 +87,36 @@ fn reduction(c: &mut Criterion) {
     let limits = Limits::default();
     let source = Source::from_text("long.csv", &long_table(), &limits).unwrap();
     let registry = spheresum_adapters::registry();
-    let (_, intake) = registry.read(&source, Some("delimited"), &limits, &ReadOptions::default()).unwrap();
+    let (_, intake) = registry
+        .read(&source, Some("delimited"), &limits, &ReadOptions::default())
+        .unwrap();
     let readings = [intake.readings.unwrap()];
     let options = ReduceOptions::default();
     let samples = readings[0].len() as u64;
     let mut group = c.benchmark_group("reduce");
-    group.sample_size(10).throughput(Throughput::Elements(samples));
+    group
+        .sample_size(10)
+        .throughput(Throughput::Elements(samples));
     group.bench_function("assemble", |b| {
         b.iter(|| prepare(black_box(&readings), &options, &limits).unwrap());
     });
     let prepared = prepare(&readings, &options, &limits).unwrap();
     group.bench_function("all figures", |b| {
-        b.iter_batched(|| prepared.clone(), |p| reduce(p, &options).unwrap(), BatchSize::PerIteration);
+        b.iter_batched(
+            || prepared.clone(),
+            |p| reduce(p, &options).unwrap(),
+            BatchSize::PerIteration,
+        );
     });
-    let levels: Vec<f64> = (0..samples).map(|i| -60.0 + (i % 1000) as f64 * 0.05).collect();
+    let levels: Vec<f64> = (0..samples)
+        .map(|i| -60.0 + (i % 1000) as f64 * 0.05)
+        .collect();
     group.bench_function("dBm to watts", |b| {
-        b.iter_batched(|| levels.clone(), |mut l: Vec<f64>| level::w_from_dbm_in_place(&mut l), BatchSize::PerIteration);
+        b.iter_batched(
+            || levels.clone(),
+            |mut l: Vec<f64>| level::w_from_dbm_in_place(&mut l),
+            BatchSize::PerIteration,
+        );
     });
     // The peer: the same conversion and a weighted sum by the standard library's exponential.
     let scale = std::f64::consts::LN_10 / 10.0;

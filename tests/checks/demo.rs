@@ -10,8 +10,10 @@ use std::path::Path;
 #[test]
 fn the_files_are_what_the_generator_writes() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cli/demo");
-    let mut files: Vec<(&str, String)> =
-        demo::configurations().iter().map(|c| (c.file, c.readings_csv())).collect();
+    let mut files: Vec<(&str, String)> = demo::configurations()
+        .iter()
+        .map(|c| (c.file, c.readings_csv()))
+        .collect();
     files.push(("range-loss.csv", demo::range_loss_csv()));
     for (name, text) in files {
         let path = folder.join(name);
@@ -19,7 +21,10 @@ fn the_files_are_what_the_generator_writes() {
             std::fs::write(&path, &text).unwrap();
         }
         let committed = std::fs::read_to_string(&path).unwrap();
-        assert!(committed == text, "{name} is stale: see the top of this test");
+        assert!(
+            committed == text,
+            "{name} is stale: see the top of this test"
+        );
     }
 }
 

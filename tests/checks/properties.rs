@@ -53,7 +53,10 @@ impl Polynomial {
             .iter()
             .filter(|(powers, _)| powers.iter().all(|p| p % 2 == 0))
             .map(|(powers, c)| {
-                let top: f64 = powers.iter().map(|p| double_factorial(i64::from(*p) - 1)).product();
+                let top: f64 = powers
+                    .iter()
+                    .map(|p| double_factorial(i64::from(*p) - 1))
+                    .product();
                 c * top / double_factorial(i64::from(powers.iter().sum::<u32>()) + 1)
             })
             .sum()
@@ -98,7 +101,10 @@ fn readings(rows: &[Row]) -> Readings {
     let mut readings = Readings::new("drawn", Quantity::Eirp, &limits);
     let frequency = readings.frequency_index(None, &limits).unwrap();
     for row in rows {
-        for (polarisation, power) in [Polarisation::Theta, Polarisation::Phi].into_iter().zip(row.power_w) {
+        for (polarisation, power) in [Polarisation::Theta, Polarisation::Phi]
+            .into_iter()
+            .zip(row.power_w)
+        {
             readings
                 .push(Reading {
                     frequency,
@@ -130,7 +136,11 @@ fn random_rows() -> impl Strategy<Value = (u32, u32, Vec<Row>)> {
     (2..9_u32, 3..9_u32)
         .prop_flat_map(|(n, m)| {
             let cells = ((n + 1) * m) as usize;
-            (Just(n), Just(m), prop::collection::vec((1e-6..1.0_f64, 1e-6..1.0_f64), cells))
+            (
+                Just(n),
+                Just(m),
+                prop::collection::vec((1e-6..1.0_f64, 1e-6..1.0_f64), cells),
+            )
         })
         .prop_map(|(n, m, powers)| {
             let mut of = powers.into_iter();

@@ -147,7 +147,11 @@ impl Configuration {
                     let missing = self.missing.is_some_and(|(t, f)| {
                         (t.0..=t.1).contains(&theta) && (f.0..=f.1).contains(&phi)
                     });
-                    cells.push(if missing { String::new() } else { format!("{:.2}", dbm_from_w(reading)) });
+                    cells.push(if missing {
+                        String::new()
+                    } else {
+                        format!("{:.2}", dbm_from_w(reading))
+                    });
                 }
                 // Writing to a text cannot fail.
                 let _ = writeln!(text, "868.3,{theta},{phi},{}", cells.join(","));
@@ -166,7 +170,12 @@ pub fn range_loss_csv() -> String {
          frequency_mhz,loss_theta_db,loss_phi_db\n",
     );
     for (mhz, step) in [("863", -0.06), ("868.3", 0.0), ("870", 0.02)] {
-        let _ = writeln!(text, "{mhz},{:.2},{:.2}", LOSS_DB[0] + step, LOSS_DB[1] + step);
+        let _ = writeln!(
+            text,
+            "{mhz},{:.2},{:.2}",
+            LOSS_DB[0] + step,
+            LOSS_DB[1] + step
+        );
     }
     text
 }

@@ -109,7 +109,10 @@ impl Repeats {
         }
         let percent = 100.0 * share / (shape.0 * shape.1) as f64;
         let seam = if self.at_seam > 0 {
-            format!(" ({} readings stand at φ = 360°, which is φ = 0°)", self.at_seam)
+            format!(
+                " ({} readings stand at φ = 360°, which is φ = 0°)",
+                self.at_seam
+            )
         } else {
             String::new()
         };

@@ -155,7 +155,10 @@ impl TestResult {
                 f.difference_db.or(f.difference_upper_db).map(|d| -d)
             }
         };
-        let channels = self.channels.iter().filter_map(|c| c.figure(&self.headline));
+        let channels = self
+            .channels
+            .iter()
+            .filter_map(|c| c.figure(&self.headline));
         channels.filter_map(drop).reduce(f64::max)
     }
 }

@@ -1,8 +1,9 @@
-//! The command: a file in, JSON out.
+//! The command: files in, JSON out.
 
+use super::levels;
 use serde_json::Value;
 use spheresum_core::Group;
-use spheresum_core::table::{Amount, Answer, Case, Outcome, Symbol, state_of};
+use spheresum_core::table::{Amount, Answer, Case, Input, Outcome, Symbol, state_of};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::LazyLock;
@@ -83,29 +84,84 @@ fn build(folder: &Path) -> Result<(), String> {
     }
 }
 
-/// Writes the readings to a file and reduces it.
+/// Runs a case.
 pub fn run(case: &Case) -> Outcome {
+    match &case.input {
+        Input::Levels(levels) => of_levels(levels),
+        Input::Difference { d_db, exponent } => of_difference(*d_db, *exponent),
+        _ => {
+            let options: Vec<String> = case
+                .command_options
+                .iter()
+                .map(|(name, value)| format!("--{name}={value}"))
+                .collect();
+            match asked("reduce", &[case.csv().unwrap()], &options) {
+                Ok(json) => Outcome::Answers(figures(&json).iter().map(answer).collect()),
+                Err(failed) => failed,
+            }
+        }
+    }
+}
+
+/// The answer of the sphere that stands for some levels.
+fn of_levels(levels: &[Amount]) -> Outcome {
+    let asking = levels::asking(levels).unwrap();
+    let options = ["--rule=clenshaw-curtis".to_string()];
+    match asked("reduce", &[asking.file], &options) {
+        Ok(json) => {
+            let all = figures(&json);
+            let figure = all.iter().find(|f| f["name"] == asking.figure).unwrap();
+            let name = asking.name.to_string();
+            Outcome::Answers(vec![Answer {
+                name,
+                ..answer(figure)
+            }])
+        }
+        Err(failed) => failed,
+    }
+}
+
+/// What a comparison says of two isotropic sources.
+fn of_difference(d_db: f64, exponent: Option<f64>) -> Outcome {
+    let files = [0.0, d_db].map(|dbm| levels::isotropic(dbm, "dbm"));
+    let mut options = vec!["--rule=clenshaw-curtis".to_string()];
+    options.extend(exponent.map(|n| format!("--path-loss-exponent={n}")));
+    match asked("compare", &files, &options) {
+        Ok(json) => {
+            assert_eq!(json["schema"], "spheresum.comparison/1");
+            let figures = json["tests"][0]["channels"][0]["figures"]
+                .as_array()
+                .unwrap();
+            let trp = figures.iter().find(|f| f["name"] == "trp").unwrap();
+            Outcome::Answers(levels::of_difference(trp))
+        }
+        Err(failed) => failed,
+    }
+}
+
+/// Writes the files and gives the JSON that the command makes of them.
+fn asked(subcommand: &str, files: &[String], options: &[String]) -> Result<Value, Outcome> {
     let program = match &*PROGRAM {
         Ok(program) => program,
         Err(message) => {
-            return Outcome::Failed {
+            return Err(Outcome::Failed {
                 groups: Vec::new(),
                 message: message.clone(),
-            };
+            });
         }
     };
     let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("readings.csv");
-    std::fs::write(&file, case.csv().unwrap()).unwrap();
     let mut command = Command::new(program);
-    command.arg("reduce").arg(&file).arg("--json");
-    for (name, value) in &case.command_options {
-        command.arg(format!("--{name}={value}"));
+    command.arg(subcommand);
+    for (n, text) in files.iter().enumerate() {
+        let file = folder.path().join(format!("readings-{n}.csv"));
+        std::fs::write(&file, text).unwrap();
+        command.arg(file);
     }
-    let output = command.output().unwrap();
-    let message = String::from_utf8_lossy(&output.stderr).into_owned();
+    let output = command.args(options).arg("--json").output().unwrap();
+    let json = || Ok(serde_json::from_slice(&output.stdout).unwrap());
     let groups = match output.status.code() {
-        Some(0) => return answers(&output.stdout),
+        Some(0) => return json(),
         Some(2) => vec![Group::Usage],
         Some(3) => vec![
             Group::Input,
@@ -115,24 +171,25 @@ pub fn run(case: &Case) -> Outcome {
             Group::Io,
         ],
         // A figure that decides was refused: the others are still given.
-        Some(4) if !output.stdout.is_empty() => return answers(&output.stdout),
+        Some(4) if !output.stdout.is_empty() => return json(),
         Some(4) => vec![Group::Domain],
         _ => Vec::new(),
     };
-    Outcome::Failed { groups, message }
+    Err(Outcome::Failed {
+        groups,
+        message: String::from_utf8_lossy(&output.stderr).into_owned(),
+    })
 }
 
 /// Figures of the only channel of the only run.
-fn answers(json: &[u8]) -> Outcome {
-    let document: Value = serde_json::from_slice(json).unwrap();
+fn figures(document: &Value) -> Vec<Value> {
     assert_eq!(document["schema"], "spheresum.reduction/1");
     let channels = match document["runs"].as_array().unwrap().as_slice() {
         [run] => run["channels"].as_array().unwrap(),
         runs => panic!("{} runs", runs.len()),
     };
     assert_eq!(channels.len(), 1);
-    let figures = channels[0]["figures"].as_array().unwrap();
-    Outcome::Answers(figures.iter().map(answer).collect())
+    channels[0]["figures"].as_array().unwrap().clone()
 }
 
 fn answer(figure: &Value) -> Answer {

@@ -2,6 +2,7 @@
 
 mod c;
 mod command;
+mod levels;
 
 use spheresum_core::table::{self, Case, Input, Outcome, Row};
 use std::fmt;
@@ -28,12 +29,12 @@ impl Face {
         }
     }
 
-    /// True where this face gives what the row asks for: weights and conversions are calls of the library alone.
+    /// True where this face gives what the row asks for: ring weights are calls of the library alone.
     pub fn has(self, case: &Case, row: &Row) -> bool {
         let reduced = matches!(case.input, Input::Pattern(_) | Input::Sphere(_));
         match self {
             Self::Rust => true,
-            Self::Command => reduced,
+            Self::Command => reduced || levels::has(case, row),
             Self::C => reduced && c::has(case, row),
         }
     }
