@@ -28,6 +28,21 @@ pub enum Part {
     Phi,
 }
 
+/// A polarisation of which more than this share is missing was not measured.
+const ABSENT: f64 = 0.99;
+
+/// How much of a polarisation is missing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+enum Lack {
+    /// No more than is allowed.
+    #[default]
+    Little,
+    /// More than is allowed.
+    TooMuch,
+    /// All of it.
+    Everything,
+}
+
 /// Means over φ of each ring of one polarisation.
 #[derive(Clone, Debug)]
 struct Rings {
@@ -39,8 +54,8 @@ struct Rings {
     upper: Vec<Option<f64>>,
     /// True where the ring holds filled or missing samples.
     gappy: Vec<bool>,
-    /// True where more is missing than is allowed.
-    too_much_missing: bool,
+    /// How much of the polarisation is missing.
+    lack: Lack,
     /// Pole values by an even cosine fit of the other ring means, where a pole was not read: (ring, value, change with a lower degree).
     fitted_poles: Vec<(usize, f64, f64)>,
 }
@@ -136,8 +151,15 @@ impl<'a> Channel<'a> {
         }
         let rings = (0..sphere.layout().polarisations().len())
             .map(|p| {
-                let refused = missing.share_of(frequency, p) > setting.max_missing;
-                Rings::new(sphere, &grid, frequency, p, refused)
+                let share = missing.share_of(frequency, p);
+                let lack = if share > ABSENT {
+                    Lack::Everything
+                } else if share > setting.max_missing {
+                    Lack::TooMuch
+                } else {
+                    Lack::Little
+                };
+                Rings::new(sphere, &grid, frequency, p, lack)
             })
             .collect::<Option<Vec<Rings>>>()?;
         Some(Self {
@@ -291,7 +313,7 @@ impl Rings {
         grid: &EqualAngleGrid,
         frequency: usize,
         p: usize,
-        too_much_missing: bool,
+        lack: Lack,
     ) -> Option<Self> {
         let m = grid.phi_count();
         let plane = sphere.power()?.index_axis(ndarray::Axis(0), frequency);
@@ -310,7 +332,7 @@ impl Rings {
             lower: Vec::with_capacity(count),
             upper: Vec::with_capacity(count),
             gappy: Vec::with_capacity(count),
-            too_much_missing,
+            lack,
             fitted_poles: Vec::new(),
         };
         for (row, row_states) in values.chunks_exact(m).zip(states.chunks_exact(m)) {
@@ -414,7 +436,9 @@ impl Rings {
             total.marked |= fitted.is_none() && !self.gappy[ring] && upper != value;
             if fitted.is_none() {
                 total.gappy |= self.gappy[ring];
-                total.refused |= self.gappy[ring] && self.too_much_missing;
+                if self.gappy[ring] {
+                    total.lack = total.lack.max(self.lack);
+                }
                 total.missing |= value.is_none();
             }
         }
@@ -431,7 +455,7 @@ struct WeightedSum {
     gappy: bool,
     fitted: bool,
     missing: bool,
-    refused: bool,
+    lack: Lack,
 }
 
 impl WeightedSum {
@@ -459,11 +483,11 @@ impl WeightedSum {
             assume.push(COMPLETE);
         }
         let assume = assume.join("; ");
-        if self.missing || self.refused {
-            let reason = if self.refused {
-                "more of the sphere is missing than is allowed (--max-missing), or a whole polarisation"
-            } else {
-                "directions are missing that carry weight"
+        if self.missing || self.lack > Lack::Little {
+            let reason = match self.lack {
+                Lack::Everything => "a whole polarisation was not measured",
+                Lack::TooMuch => "more of the sphere is missing than max-missing allows",
+                Lack::Little => "directions are missing that carry weight",
             };
             return Err(NoIntegral {
                 reason: reason.to_string(),

@@ -162,8 +162,8 @@ fn compute_share(channel: &Channel<'_>, name: &'static str) -> Figure {
             let mut figure = super::ratio(name, Unit::Db, &part, &whole);
             figure.edges = part.edges;
             // A part of the whole is not more than the whole.
-            if let (Some(upper), Some(value)) = (figure.upper, figure.value) {
-                figure.upper = Some(upper.min(value.max(0.0)));
+            if let Some(value) = figure.value {
+                figure.upper = Some(figure.upper.unwrap_or(0.0).min(0.0).max(value));
             }
             figure
         }

@@ -10,9 +10,11 @@ const EQUAL: f64 = 1e-9;
 pub(crate) struct Gap {
     cells: Vec<(usize, usize)>,
     share: f64,
-    /// Largest reading that borders the gap.
+    /// Largest reading that borders the gap, as it is.
     border: Option<f64>,
-    /// Largest reading of the next ring outward.
+    /// Largest reading that borders the gap, a pole's in full: each of its polarisations may hold all of it at some φ.
+    border_in_full: Option<f64>,
+    /// Largest reading of the next ring outward, as it is.
     beyond: Option<f64>,
     everything: bool,
 }
@@ -38,7 +40,7 @@ impl Gap {
 
     /// What no sample of the gap exceeds, by assumption; `None` where the pattern rises into the gap.
     pub fn upper(&self) -> Option<f64> {
-        self.border.filter(|_| !self.rises())
+        self.border_in_full.filter(|_| !self.rises())
     }
 
     /// Its (ring, column) pairs; a pole has column 0.
@@ -157,8 +159,9 @@ fn describe(plane: &Plane, cells: Vec<(usize, usize)>) -> Gap {
     Gap {
         everything: border.is_empty(),
         share,
-        border: largest(plane, &border),
-        beyond: largest(plane, &beyond),
+        border: largest(plane, &border, 1.0),
+        border_in_full: largest(plane, &border, 2.0),
+        beyond: largest(plane, &beyond, 1.0),
         cells,
     }
 }
@@ -178,14 +181,14 @@ fn layer(plane: &Plane, cells: &[(usize, usize)], inside: &mut [bool]) -> Vec<(u
     found
 }
 
-/// Largest reading; a pole's counts in full, since each of its polarisations may hold all of it at some φ.
-fn largest(plane: &Plane, cells: &[(usize, usize)]) -> Option<f64> {
+/// Largest reading, with those of poles times `at_pole`.
+fn largest(plane: &Plane, cells: &[(usize, usize)], at_pole: f64) -> Option<f64> {
     cells
         .iter()
         .map(|(ring, column)| {
             let value = plane.values[plane.at(*ring, *column)];
             if plane.grid.is_pole(*ring) {
-                2.0 * value
+                at_pole * value
             } else {
                 value
             }

@@ -192,17 +192,21 @@ fn push_once(findings: &mut Vec<Finding>, finding: Finding) {
 }
 
 fn rising_finding(grid: &EqualAngleGrid, rising: &[&Gap]) -> Option<Finding> {
-    let gap = rising.first()?;
-    let (theta, phi) = gap.extent(grid);
+    let (theta, phi) = rising.first()?.extent(grid);
+    let span = |(from, to): (f64, f64)| {
+        if from == to {
+            format!("{from}°")
+        } else {
+            format!("{from}…{to}°")
+        }
+    };
+    let place = format!("θ {}, φ {}", span(theta), span(phi));
     Some(
         Finding::warning(
             "rises-into-gap",
-            format!("the pattern rises into the gap at θ {}…{}°, φ {}…{}°: nothing bounds what is in there", theta.0, theta.1, phi.0, phi.1),
+            format!("the pattern rises into the gap at {place}: nothing bounds what is in there"),
         )
-        .advice(format!(
-            "measure the directions θ {}…{}°, φ {}…{}°",
-            theta.0, theta.1, phi.0, phi.1
-        )),
+        .advice(format!("measure the directions {place}")),
     )
 }
 

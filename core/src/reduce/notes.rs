@@ -115,22 +115,11 @@ impl Notes {
                     "poles-fitted",
                     "a pole ring was not measured; where a rule or window form needs it, an even cosine fit of the other rings stands in, and the bounds hold the difference between two degrees",
                 )
-                .advice("measure both poles, or use --rule sine with --edges half"),
+                .advice("measure both poles, or use the sine rule with half-weighted edges"),
             );
         }
         findings.extend(marked_finding(sphere));
-        for (name, difference) in &self.forms {
-            if difference.abs() >= FORMS_DB {
-                findings.push(
-                    Finding::note(
-                        "window-forms-differ",
-                        format!("{name}: half-weighted edges read {difference:+.2} dB against the exact window"),
-                    )
-                    .effect_db(*difference)
-                    .advice("choose with --edges half|exact, and compare only figures of the same form"),
-                );
-            }
-        }
+        findings.extend(self.forms_finding());
         if let Some(percent) = self.over_unity {
             findings.push(
                 Finding::warning(
@@ -167,6 +156,39 @@ impl Notes {
             ));
         }
         findings
+    }
+}
+
+impl Notes {
+    /// By how much the two window forms differ, all figures in one note.
+    fn forms_finding(&self) -> Option<Finding> {
+        let told: Vec<(&String, f64)> = self
+            .forms
+            .iter()
+            .map(|(name, difference)| (name, *difference))
+            .filter(|(_, difference)| difference.abs() >= FORMS_DB)
+            .collect();
+        let largest = told
+            .iter()
+            .map(|t| t.1)
+            .reduce(|a, b| if b.abs() > a.abs() { b } else { a })?;
+        let list: Vec<String> = told
+            .iter()
+            .map(|(name, difference)| format!("{name} {difference:+.2} dB"))
+            .collect();
+        Some(
+            Finding::note(
+                "window-forms-differ",
+                format!(
+                    "half-weighted edges read against the exact window: {}",
+                    list.join(", ")
+                ),
+            )
+            .effect_db(largest)
+            .advice(
+                "choose one form (edges half or exact), and compare only figures of the same form",
+            ),
+        )
     }
 }
 

@@ -248,3 +248,19 @@ fn a_cap_follows_the_rings_above_it() {
         }
     }
 }
+
+#[test]
+fn one_direction_next_to_a_pole_is_an_ordinary_gap() {
+    // Isotropic, 1 W in all: the border is as high as what lies beyond it, so the pattern does not rise into the gap (closed form).
+    let grid = grid((12, 24));
+    let all = rows(&directions(&grid), |_, _| [0.5, 0.5]);
+    let (kept, lost) = without(&all, &grid, |ring, column| ring == 1 && column == 3);
+    let out = Out::of(readings(Quantity::Eirp, &kept), &exact());
+    assert!(out.0.findings.iter().all(|f| f.code != "rises-into-gap"));
+    near(out.get("trp"), 1.0, 1e-12, "trp");
+    near(out.get("peak_eirp"), 1.0, 1e-12, "peak");
+    let (lower, upper) = out.bounds("trp");
+    near(lower.unwrap(), 1.0 - lost, 1e-12, "lower");
+    // The pole borders the gap and may hold its whole total in either polarisation: twice the readings of the ring.
+    near(upper.unwrap(), 1.0 + lost, 1e-12, "upper");
+}
