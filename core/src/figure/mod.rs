@@ -8,15 +8,18 @@ mod channel;
 mod directivity;
 mod efficiency;
 mod extremes;
+mod integral;
 mod peak;
 mod polarisation_ratio;
+mod rings;
 mod summary;
 mod tis;
 mod trp;
 mod window;
 
-pub use channel::{Channel, Given, Integral, NoIntegral, Part, Setting};
+pub use channel::{Channel, Given, Part, Setting};
 pub use extremes::{Extreme, Extremes};
+pub use integral::{Integral, NoIntegral};
 pub use summary::summarise;
 pub use window::{window_of, windows};
 
