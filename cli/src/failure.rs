@@ -54,6 +54,7 @@ impl Failure {
             cause = because.source();
         }
         if let Some(advice) = self.error.advice() {
+            let advice = format!("{advice}{}", typed(advice));
             primary = primary.element(Element::from(Level::HELP.message(advice)));
         }
         renderer.render(&[primary])
@@ -94,6 +95,22 @@ fn located(place: &Place) -> Element<'_> {
         }
     }
     origin.into()
+}
+
+/// How an option that an adapter's advice names is typed here: adapters serve programs too and call it by its bare name.
+fn typed(advice: &str) -> String {
+    let Some((_, behind)) = advice.split_once("option ") else {
+        return String::new();
+    };
+    let name: String = behind
+        .chars()
+        .take_while(char::is_ascii_lowercase)
+        .collect();
+    if crate::args::ReadingArgs::NAMED.contains(&name.as_str()) {
+        format!(" (here: --{name} followed by the value)")
+    } else {
+        String::new()
+    }
 }
 
 fn number(n: u64) -> usize {

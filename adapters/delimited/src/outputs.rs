@@ -220,7 +220,7 @@ fn whose(
     }
     Err(Error::ambiguous(format!("{text} does not say its polarisation: theta, phi or total"))
         .hint(format!(
-            "name the column {}, add a pol column or a line `# polarisation: theta`, or give the file's polarisation with it",
+            "name the column {}, add a pol column or a line `# polarisation: theta`, or say what the file holds where it is named (`--run NAME=FILE@theta`)",
             roles("theta")
         ))
         .at(place()))

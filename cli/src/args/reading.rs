@@ -62,6 +62,17 @@ fn megahertz(text: &str) -> Result<FrequencyText, String> {
 }
 
 impl ReadingArgs {
+    /// Names of the options that an adapter takes by name.
+    pub const NAMED: [&'static str; 7] = [
+        "separator",
+        "decimal",
+        "column",
+        "pol",
+        "quantity",
+        "unit",
+        "angles",
+    ];
+
     /// The options that an adapter takes by name.
     #[must_use]
     pub fn named(&self) -> BTreeMap<String, String> {
