@@ -33,7 +33,7 @@ pub struct Cli {
 }
 
 const EXIT_STATUS: &str = "\
-Exit status: 0 done; 1 done, and the answer is no (a limit was missed); 2 usage; 3 a file cannot be read;
+Exit status: 0 done; 1 done, and the answer is no (a limit was missed); 2 usage; 3 a file cannot be read; \
 4 the data cannot support what was asked; 70 a fault in the program. With several files the highest counts.
 
 Example:

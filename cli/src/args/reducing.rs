@@ -12,7 +12,7 @@ use spheresum_core::rule::{EdgesChoice, RuleChoice};
 #[command(next_help_heading = "Reducing")]
 pub struct ReducingArgs {
     /// Range loss of each polarisation, positive dB: a file with frequency_mhz,loss_theta_db,loss_phi_db, or the two numbers.
-    #[arg(long, value_name = "FILE|theta=DB,phi=DB", allow_hyphen_values = true)]
+    #[arg(long, value_name = "FILE|theta=DB,phi=DB")]
     pub range: Option<String>,
     /// Integration rule: auto, sine or clenshaw-curtis. auto is sine on 15° and 30° grids and where a pole was not measured.
     #[arg(long, value_name = "RULE", default_value = "auto", hide_default_value = true, value_parser = by_its_parser::<RuleChoice>)]
@@ -57,8 +57,14 @@ impl ReducingArgs {
         options.eis_max_dbm = self.eis_max_dbm;
         options.conducted_power_dbm = self.conducted_power_dbm;
         options.accepted_power_dbm = self.accepted_power_dbm;
-        options.figures = (!self.figures.is_empty())
-            .then(|| self.figures.iter().map(|f| f.trim().to_string()).collect());
+        // A figure that is named twice is given once.
+        let mut figures: Vec<String> = Vec::new();
+        for name in self.figures.iter().map(|f| f.trim()) {
+            if !figures.iter().any(|f| f == name) {
+                figures.push(name.to_string());
+            }
+        }
+        options.figures = (!figures.is_empty()).then_some(figures);
         options
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::args::{FileArg, RunArg};
 use crate::intake::bytes::STDIN;
+use spheresum_core::{Error, Result};
 use std::path::{Path, PathBuf};
 
 /// A run to be read.
@@ -18,17 +19,30 @@ pub struct RunPlan {
 impl RunPlan {
     /// Runs in order: each file by itself, then the named ones. Named runs keep their name; files are called by their stem, made
     /// unique with a number.
-    #[must_use]
-    pub fn list(files: &[PathBuf], runs: &[RunArg]) -> Vec<Self> {
+    ///
+    /// # Errors
+    /// Usage: a run that names the same file twice, which would count its readings twice.
+    pub fn list(files: &[PathBuf], runs: &[RunArg]) -> Result<Vec<Self>> {
         let mut named: Vec<Self> = Vec::new();
         for run in runs {
-            match named.iter_mut().find(|r| r.name == run.name) {
-                Some(same) => same.files.extend_from_slice(&run.files),
-                None => named.push(Self {
+            let at = named.iter().position(|r| r.name == run.name);
+            let at = at.unwrap_or_else(|| {
+                named.push(Self {
                     name: run.name.clone(),
-                    files: run.files.clone(),
+                    files: Vec::new(),
                     named: true,
-                }),
+                });
+                named.len() - 1
+            });
+            let Some(plan) = named.get_mut(at) else {
+                continue;
+            };
+            for file in &run.files {
+                if plan.files.contains(file) {
+                    return Err(Error::usage(format!("the run {} names {} twice", plan.name, file.text))
+                        .hint("name each file once; FILE@theta and FILE@phi tell two polarisations apart"));
+                }
+                plan.files.push(file.clone());
             }
         }
         let mut plans: Vec<Self> = Vec::new();
@@ -52,7 +66,7 @@ impl RunPlan {
             });
         }
         plans.extend(named);
-        plans
+        Ok(plans)
     }
 }
 
@@ -78,9 +92,19 @@ mod tests {
         let runs: Vec<RunArg> = ["y=1.csv", "z=2.csv", "y=3.csv"]
             .map(|t| t.parse().unwrap())
             .to_vec();
-        let plans = RunPlan::list(&files, &runs);
+        let plans = RunPlan::list(&files, &runs).unwrap();
         let names: Vec<&str> = plans.iter().map(|p| p.name.as_str()).collect();
         assert_eq!(names, ["x", "x-2", "y-2", "stdin", "y", "z"]);
         assert_eq!(plans[4].files.len(), 2);
+    }
+    #[test]
+    fn a_file_counts_once() {
+        let list = |texts: &[&str]| {
+            let runs: Vec<RunArg> = texts.iter().map(|t| t.parse().unwrap()).collect();
+            RunPlan::list(&[], &runs)
+        };
+        assert!(list(&["a=x.csv,x.csv"]).is_err());
+        assert!(list(&["a=x.csv@theta", "a=x.csv@theta"]).is_err());
+        assert!(list(&["a=x.csv@theta,x.csv@phi", "b=x.csv@theta"]).is_ok());
     }
 }

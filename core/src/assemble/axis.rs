@@ -1,6 +1,6 @@
 //! Nominal axes: the uniform axes nearest to the directions as read.
 
-use crate::assemble::slots::column;
+use crate::assemble::slots::{column, ring};
 use crate::model::{EqualAngleGrid, Readings};
 
 /// Most θ intervals that are tried: a step of 0.05°.
@@ -62,7 +62,7 @@ fn count_present(runs: &[Readings], grid: &EqualAngleGrid) -> usize {
     let mut seen = vec![false; grid.rings() * grid.phi_count()];
     let mut count = 0;
     for f in super::folded(runs) {
-        let ring = (f.theta_deg * grid.intervals() as f64 / 180.0).round() as usize;
+        let ring = ring(grid, f.theta_deg);
         let column = if grid.is_pole(ring) {
             0
         } else {

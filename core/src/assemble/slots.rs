@@ -43,7 +43,7 @@ impl Slots<'_> {
     pub fn direction(&self, at: &angle::Folded) -> Slot {
         match self.grid {
             Grid::EqualAngle(g) => {
-                let ring = (at.theta_deg * g.intervals() as f64 / 180.0).round() as usize;
+                let ring = ring(g, at.theta_deg);
                 if g.is_pole(ring) {
                     return Slot::Pole {
                         north: ring == 0,
@@ -67,8 +67,23 @@ impl Slots<'_> {
 
 pub(crate) fn column(grid: &EqualAngleGrid, phi_deg: f64) -> usize {
     let step = (phi_deg - grid.phi_start_deg()) * grid.phi_count() as f64 / 360.0;
-    // −0.4 … M−0.5 rounds to 0 … M; M is 0 again.
-    (step.round().max(0.0) as usize) % grid.phi_count()
+    // −0.4 … M−0.5 is nearest to 0 … M; M is 0 again.
+    let nearest = nearest(step);
+    if nearest < grid.phi_count() {
+        nearest
+    } else {
+        0
+    }
+}
+
+/// The ring nearest to a θ of 0…180°.
+pub(crate) fn ring(grid: &EqualAngleGrid, theta_deg: f64) -> usize {
+    nearest(theta_deg * grid.intervals() as f64 / 180.0).min(grid.intervals())
+}
+
+/// The nearest whole number, 0 for what is below; a conversion, where rounding would be a call.
+fn nearest(steps: f64) -> usize {
+    (steps + 0.5) as usize
 }
 
 /// Rows of a file often repeat the direction of the row before.
