@@ -1,6 +1,7 @@
 //! Errors for people: a sentence, the place with a caret, and what to do, on standard error.
 
 use crate::status::Status;
+use crate::text::with_typed;
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 use spheresum_core::{Error, Place};
 use std::error::Error as _;
@@ -42,8 +43,8 @@ impl Failure {
         let mut primary = Group::with_title(Level::ERROR.primary_title(self.error.message()));
         if let Some(place) = self.error.place() {
             primary = primary.element(located(place));
-            if let (None, Some(field)) = (&place.excerpt, &place.field) {
-                primary = primary.element(Level::NOTE.message(format!("in the field {field}")));
+            if let (None, Some(name)) = (&place.excerpt, &place.field) {
+                primary = primary.element(Level::NOTE.message(format!("in the {}", field(name))));
             }
         } else if let Some(run) = &self.run {
             primary = primary.element(Level::NOTE.message(format!("in the run {run}")));
@@ -54,10 +55,18 @@ impl Failure {
             cause = because.source();
         }
         if let Some(advice) = self.error.advice() {
-            let advice = format!("{advice}{}", typed(advice));
-            primary = primary.element(Element::from(Level::HELP.message(advice)));
+            primary = primary.element(Element::from(Level::HELP.message(with_typed(advice))));
         }
         renderer.render(&[primary])
+    }
+}
+
+/// A field by its name; one without a name is called by its number already.
+fn field(name: &str) -> String {
+    if name.starts_with("field ") {
+        name.to_string()
+    } else {
+        format!("field {name}")
     }
 }
 
@@ -76,7 +85,7 @@ fn located(place: &Place) -> Element<'_> {
             .column
             .map_or(0, |c| number(c).saturating_sub(1))
             .saturating_sub(before);
-        let label = place.field.as_ref().map(|f| format!("field {f}"));
+        let label = place.field.as_deref().map(field);
         return Snippet::source(format!("{}{}", " ".repeat(moved), excerpt.text))
             .path(path)
             .line_start(number(line))
@@ -95,22 +104,6 @@ fn located(place: &Place) -> Element<'_> {
         }
     }
     origin.into()
-}
-
-/// How an option that an adapter's advice names is typed here: adapters serve programs too and call it by its bare name.
-fn typed(advice: &str) -> String {
-    let Some((_, behind)) = advice.split_once("option ") else {
-        return String::new();
-    };
-    let name: String = behind
-        .chars()
-        .take_while(char::is_ascii_lowercase)
-        .collect();
-    if crate::args::ReadingArgs::NAMED.contains(&name.as_str()) {
-        format!(" (here: --{name} followed by the value)")
-    } else {
-        String::new()
-    }
 }
 
 fn number(n: u64) -> usize {

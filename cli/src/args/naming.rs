@@ -39,6 +39,13 @@ impl FileArg {
         }
     }
 
+    /// True where both name the same part of the same file.
+    #[must_use]
+    pub fn is_same(&self, other: &Self) -> bool {
+        (&self.path, self.polarisation, self.frequency)
+            == (&other.path, other.polarisation, other.frequency)
+    }
+
     /// From `FILE`, `FILE@theta`, `FILE@868.3` or both in either order. Only endings that are a polarisation or a frequency
     /// are taken off.
     fn parse(text: &str) -> Result<Self, String> {

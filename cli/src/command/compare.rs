@@ -63,6 +63,7 @@ pub fn compare_files(
     compare_options: CompareOptions,
 ) -> std::result::Result<Compared, Vec<Failure>> {
     let one = |e: Error| vec![Failure::from(e)];
+    let plans = RunPlan::list(files, &reading.runs).map_err(one)?;
     let reader = Reader::new(reading);
     let progress = Progress::start();
     let range = reducing
@@ -74,7 +75,7 @@ pub fn compare_files(
     let options = reducing.options(range.as_ref().map(|r| r.loss.clone()));
     options.check().map_err(one)?;
     let (mut prepared, mut named, mut failures) = (Vec::new(), Vec::new(), Vec::new());
-    for (n, plan) in RunPlan::list(files, &reading.runs).into_iter().enumerate() {
+    for (n, plan) in plans.into_iter().enumerate() {
         progress.tell(format!("reading {}", plan.name));
         match reader.prepare(&plan, &options) {
             Ok((mut run, inputs)) => {

@@ -8,7 +8,7 @@ use crate::output;
 use crate::progress::Progress;
 use crate::status::Status;
 use crate::text::look as text;
-use crate::text::paragraph;
+use crate::text::{paragraph, with_typed};
 use spheresum_core::assemble::assemble;
 use spheresum_core::correct::field::to_power;
 use spheresum_core::fill::{self, Fill};
@@ -18,10 +18,14 @@ use spheresum_core::{Limits, Readings, Result};
 
 /// Runs the command. A file that cannot be read does not stop the others.
 pub fn run(args: &LookArgs) -> Status {
+    let plans = match RunPlan::list(&args.files, &args.reading.runs) {
+        Ok(plans) => plans,
+        Err(error) => return fail([error]),
+    };
     let reader = Reader::new(&args.reading);
     let (mut parts, mut failures) = (Vec::new(), Vec::new());
     let progress = Progress::start();
-    for plan in RunPlan::list(&args.files, &args.reading.runs) {
+    for plan in plans {
         progress.tell(format!("looking at {}", plan.name));
         match reader.load_run(&plan) {
             Ok(loaded) => parts.push(one(loaded, args.snap_deg, reader.limits())),
@@ -67,11 +71,9 @@ fn one(loaded: Vec<Loaded>, snap_deg: f64, limits: &Limits) -> String {
                 &format!("It makes no sphere: {}.", error.message()),
                 2,
             ));
-            out.push_str(
-                &error
-                    .advice()
-                    .map_or_else(String::new, |a| paragraph(&format!("→ {a}"), 2)),
-            );
+            out.push_str(&error.advice().map_or_else(String::new, |a| {
+                paragraph(&format!("→ {}", with_typed(a)), 2)
+            }));
         }
     }
     out

@@ -13,37 +13,14 @@ use spheresum_core::{Error, Result};
 
 /// Runs the command. A run that fails does not stop the others.
 pub fn run(args: &ReduceArgs) -> Status {
-    let reader = Reader::new(&args.reading);
-    let progress = Progress::start();
-    let range = match args
-        .reducing
-        .range
-        .as_deref()
-        .map(|r| Range::parse(r, &reader))
-        .transpose()
-    {
-        Ok(range) => range,
-        Err(error) => {
-            drop(progress);
-            return fail([error]);
-        }
+    let Reduced {
+        runs,
+        failures,
+        options,
+    } = match reduce_files(args) {
+        Ok(reduced) => reduced,
+        Err(error) => return fail([error]),
     };
-    let options = args
-        .reducing
-        .options(range.as_ref().map(|r| r.loss.clone()));
-    if let Err(error) = options.check() {
-        drop(progress);
-        return fail([error]);
-    }
-    let (mut runs, mut failures) = (Vec::new(), Vec::new());
-    for plan in RunPlan::list(&args.files, &args.reading.runs) {
-        progress.tell(format!("reducing {}", plan.name));
-        match one(&reader, &plan, &options, range.as_ref()) {
-            Ok(run) => runs.push(run),
-            Err(errors) => failures.extend(errors),
-        }
-    }
-    drop(progress);
     let mut status = Status::DONE;
     if !runs.is_empty() {
         let written = document(&runs, args)
@@ -57,6 +34,41 @@ pub fn run(args: &ReduceArgs) -> Status {
         status = status.max(print_refusals(&run.name, &run.reduction, &options));
     }
     status
+}
+
+/// Runs that could be reduced, and what happened to the others.
+struct Reduced {
+    runs: Vec<Run>,
+    failures: Vec<Failure>,
+    options: ReduceOptions,
+}
+
+/// Reads and reduces.
+///
+/// # Errors
+/// What concerns all runs: a call that is wrong, or a range loss that cannot be read.
+fn reduce_files(args: &ReduceArgs) -> Result<Reduced> {
+    let plans = RunPlan::list(&args.files, &args.reading.runs)?;
+    let reader = Reader::new(&args.reading);
+    let progress = Progress::start();
+    let range = args.reducing.range.as_deref();
+    let range = range.map(|r| Range::parse(r, &reader)).transpose()?;
+    let loss = range.as_ref().map(|r| r.loss.clone());
+    let options = args.reducing.options(loss);
+    options.check()?;
+    let (mut runs, mut failures) = (Vec::new(), Vec::new());
+    for plan in plans {
+        progress.tell(format!("reducing {}", plan.name));
+        match one(&reader, &plan, &options, range.as_ref()) {
+            Ok(run) => runs.push(run),
+            Err(errors) => failures.extend(errors),
+        }
+    }
+    Ok(Reduced {
+        runs,
+        failures,
+        options,
+    })
 }
 
 fn one(

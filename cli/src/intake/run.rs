@@ -38,9 +38,14 @@ impl RunPlan {
                 continue;
             };
             for file in &run.files {
-                if plan.files.contains(file) {
-                    return Err(Error::usage(format!("the run {} names {} twice", plan.name, file.text))
-                        .hint("name each file once; FILE@theta and FILE@phi tell two polarisations apart"));
+                if plan.files.iter().any(|f| f.is_same(file)) {
+                    return Err(Error::usage(format!(
+                        "the run {} names {} twice",
+                        plan.name, file.text
+                    ))
+                    .hint(
+                        "name each file once; FILE@theta and FILE@phi tell two polarisations apart",
+                    ));
                 }
                 plan.files.push(file.clone());
             }

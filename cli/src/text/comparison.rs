@@ -1,13 +1,15 @@
 //! A comparison as text: the sentence first, then the figures side by side.
 
-use super::figure::{at, between, value};
+use super::compared::{Row, signed, table};
+use super::differences::by_frequency;
+use super::figure::at;
 use super::findings::findings;
-use super::number::{Toward, two};
+use super::panels::BLOCKS;
 use super::reduction::{files, quantity, rule, short_grid};
 use super::table::{Align, Table, heading};
 use super::wrap::together;
 use super::{count, frequency, paragraph};
-use spheresum_core::compare::{ComparedChannel, ComparedFigure, TestResult};
+use spheresum_core::compare::{ComparedChannel, TestResult};
 use spheresum_core::document::Run;
 use spheresum_core::figure::Figure;
 use spheresum_core::{Finding, Frequency};
@@ -63,18 +65,20 @@ pub fn comparison(runs: &[Run], tests: &[TestResult]) -> String {
 
 fn one(reference: &Run, run: &Run, test: &TestResult) -> String {
     let mut out = heading(&format!("{} against {}", test.name, reference.name), 0);
-    for channel in &test.channels {
-        let (a, b) = (
-            of_channel(reference, channel.frequency_hz),
-            of_channel(run, channel.frequency_hz),
-        );
-        out.push_str(&heading(&frequency(channel.frequency_hz), 2));
-        out.push_str(&table(
-            &channel.figures,
-            (&reference.name, a),
-            (&test.name, b),
-        ));
-        out.push_str(&directions(channel));
+    let names = (reference.name.as_str(), test.name.as_str());
+    if test.channels.len() > BLOCKS {
+        out.push_str(&by_frequency(reference, run, test));
+    } else {
+        for channel in &test.channels {
+            let (a, b) = (
+                of_channel(reference, channel.frequency_hz),
+                of_channel(run, channel.frequency_hz),
+            );
+            out.push_str(&heading(&frequency(channel.frequency_hz), 2));
+            let rows: Vec<Row> = channel.figures.iter().map(|f| Row::new(f, a, b)).collect();
+            out.push_str(&table("figure", names, &rows));
+            out.push_str(&directions(channel));
+        }
     }
     if test.channels.len() > 1 && !test.summary.is_empty() {
         let (a, b) = (&reference.reduction.summary, &run.reduction.summary);
@@ -82,73 +86,18 @@ fn one(reference: &Run, run: &Run, test: &TestResult) -> String {
             &format!("Over {} frequencies", test.channels.len()),
             2,
         ));
-        out.push_str(&table(&test.summary, (&reference.name, a), (&test.name, b)));
+        let rows: Vec<Row> = test.summary.iter().map(|f| Row::new(f, a, b)).collect();
+        out.push_str(&table("figure", names, &rows));
     }
     out
 }
 
 /// A run's own figures at a frequency, or at the only one it has.
-fn of_channel(run: &Run, frequency: Option<Frequency>) -> &[Figure] {
+pub fn of_channel(run: &Run, frequency: Option<Frequency>) -> &[Figure] {
     let channels = &run.reduction.channels;
     let same = channels.iter().find(|c| c.frequency_hz == frequency);
     same.or(channels.first())
         .map_or(&[], |c| c.figures.as_slice())
-}
-
-fn table(
-    figures: &[ComparedFigure],
-    reference: (&str, &[Figure]),
-    test: (&str, &[Figure]),
-) -> String {
-    let exponent = figures.iter().find_map(|f| f.path_loss_exponent);
-    let with_exponent = exponent.map_or_else(String::new, |n| format!("range, n = {n}"));
-    let mut table = Table::new(&[
-        ("figure", Align::Left),
-        (reference.0, Align::Right),
-        (test.0, Align::Right),
-        ("difference", Align::Right),
-        ("bounds", Align::Left),
-        ("power lost", Align::Right),
-        ("range", Align::Right),
-        (&with_exponent, Align::Right),
-        ("verdict", Align::Left),
-    ]);
-    for f in figures {
-        // A figure without value says why in its own words.
-        let told = |of: &[Figure]| {
-            of.iter()
-                .find(|own| own.name == f.name)
-                .map_or_else(String::new, value)
-        };
-        let factor = |value: Option<f64>| value.map_or_else(String::new, |v| format!("× {v:.2}"));
-        table.row(vec![
-            f.name.clone(),
-            told(reference.1),
-            told(test.1),
-            f.difference_db.map_or_else(|| "–".to_string(), signed),
-            between(
-                f.difference_lower_db,
-                f.difference_db,
-                f.difference_upper_db,
-            ),
-            f.share_lost_percent
-                .map_or_else(String::new, |p| format!("{p:.1} %")),
-            factor(f.range_factor_free_space),
-            factor(f.range_factor),
-            f.verdict.as_str().to_string(),
-        ]);
-    }
-    table.render(4)
-}
-
-fn signed(value: f64) -> String {
-    let text = two(value, Toward::Nearest);
-    let sign = if text.starts_with('-') || text == "0.00" {
-        ""
-    } else {
-        "+"
-    };
-    format!("{sign}{text} dB")
 }
 
 fn directions(channel: &ComparedChannel) -> String {

@@ -134,3 +134,55 @@ pub fn refusal_line(run: &str, figure: &Figure) -> String {
         bound_words(figure)
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(unit: Unit, linear: f64, lower: Option<f64>, upper: Option<f64>) -> (String, String) {
+        let figure = Figure::from_linear("trp", unit, linear, lower, upper);
+        (value(&figure), bounds(&figure))
+    }
+
+    #[test]
+    fn powers_in_every_state() {
+        let one = |linear, lower, upper| words(Unit::Dbm, linear, lower, upper);
+        let text = |a: &str, b: &str| (a.to_string(), b.to_string());
+        assert_eq!(one(1e-3, Some(1e-3), Some(1e-3)), text("0.00 dBm", ""));
+        // 0.9 mW is −0.4576 dBm, 1.1 mW is 0.4139 dBm.
+        assert_eq!(
+            one(1e-3, Some(0.9e-3), Some(1.1e-3)),
+            text("0.00 dBm", "-0.46 … 0.42")
+        );
+        assert_eq!(one(1e-3, Some(0.9e-3), None), text("0.00 dBm", "≥ -0.46"));
+        assert_eq!(one(1e-3, None, Some(1.1e-3)), text("0.00 dBm", "≤ 0.42"));
+        assert_eq!(one(0.0, None, None), text("0 W", ""));
+        assert_eq!(one(0.0, None, Some(1.1e-3)), text("0 W", "≤ 0.42"));
+        assert_eq!(one(-1e-6, None, Some(1.1e-3)), text("< 0.42 dBm", ""));
+        assert_eq!(one(-1e-6, None, None), text("not above 0", ""));
+        assert_eq!(words(Unit::Percent, 0.0, None, None), text("0.00 %", ""));
+    }
+
+    #[test]
+    fn sensitivities_without_a_link() {
+        // Lost everywhere at −80 dBm or better: the TIS is worse than that.
+        let figure = Figure::from_reciprocal("tis", 0.0, Some(0.0), Some(1e11));
+        assert_eq!(value(&figure), "> -80.00 dBm");
+        assert_eq!(bounds(&figure), "");
+        let figure = Figure::from_reciprocal("tis", 0.0, Some(0.0), None);
+        assert_eq!(value(&figure), "no link");
+    }
+
+    #[test]
+    fn a_refusal_tells_its_bound() {
+        let mut figure = Figure::refused("trp", Unit::Dbm, "a reason");
+        assert_eq!(value(&figure), "refused");
+        assert_eq!(
+            refusal_line("a", &figure),
+            "a: trp is refused: a reason; no bound is known"
+        );
+        figure.lower = Some(1.239);
+        assert_eq!(bounds(&figure), "≥ 1.23");
+        assert!(refusal_line("a", &figure).ends_with("shows at least 1.23 dBm"));
+    }
+}

@@ -3,7 +3,7 @@
 use super::number::{Toward, two};
 use super::style::{FAINT, paint, severity};
 use super::table::heading;
-use super::wrap;
+use super::{with_typed, wrap};
 use spheresum_core::{Finding, Severity};
 
 /// A finding and the runs that have it.
@@ -77,6 +77,9 @@ fn message(finding: &Finding, runs: Option<String>, indent: usize) -> String {
     let mut text = runs.map_or_else(String::new, |r| format!("{r}: "));
     text.push_str(&finding.message);
     if let Some(place) = &finding.place {
+        // The sentence names the field.
+        let mut place = place.clone();
+        place.field = None;
         text.push_str(&format!(" (at {place})"));
     }
     if let Some(effect) = finding
@@ -95,6 +98,6 @@ fn message(finding: &Finding, runs: Option<String>, indent: usize) -> String {
 fn advice(finding: &Finding, indent: usize) -> String {
     finding.advice.as_ref().map_or_else(String::new, |advice| {
         let lead = format!("{}{}", " ".repeat(indent), paint(FAINT, "→ "));
-        wrap::hanging(&lead, advice, indent + 2)
+        wrap::hanging(&lead, &with_typed(advice), indent + 2)
     })
 }

@@ -77,7 +77,7 @@ pub fn readings(readings: &Readings, survey: &[PolarisationSurvey]) -> String {
         said.push((one.polarisation.as_str(), levels(one, readings.quantity())));
     }
     for (key, value) in readings.metadata().iter().take(MOST) {
-        said.push(("note", format!("{key}: {value}")));
+        said.push(("metadata", format!("{key}: {value}")));
     }
     facts(&said, 2)
 }

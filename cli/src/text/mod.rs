@@ -1,21 +1,26 @@
 //! Results as text for people, and as comma-separated values.
 
+mod compared;
 mod comparison;
 pub mod csv;
+mod differences;
 mod figure;
 mod findings;
 mod formats;
 pub mod look;
 mod number;
+mod panels;
 mod reduction;
 mod style;
 mod table;
+mod typed;
 mod wrap;
 
 pub use comparison::comparison;
 pub use figure::refusal_line;
 pub use formats::formats;
 pub use reduction::reduction;
+pub use typed::with_typed;
 pub use wrap::paragraph;
 
 use spheresum_core::Frequency;

@@ -3,18 +3,15 @@
 use super::figure::{bounds, direction, meaning, value};
 use super::findings::findings;
 use super::number::short;
+use super::panels::{BLOCKS, panels};
 use super::style::severity;
 use super::table::{Align, Table, facts, heading};
-use super::{WIDTH, count, frequency};
+use super::{count, frequency};
 use spheresum_core::document::Run;
 use spheresum_core::figure::{Figure, FigureState};
 use spheresum_core::model::Grid;
 use spheresum_core::reduce::{ChannelResult, Reduction};
 use spheresum_core::{Quantity, Severity};
-use unicode_width::UnicodeWidthStr;
-
-/// Up to this many frequencies have a block each; more share tables with a row a frequency.
-const BLOCKS: usize = 3;
 
 /// Runs, one after the other.
 pub fn reduction(runs: &[Run]) -> String {
@@ -32,7 +29,7 @@ fn one(run: &Run) -> String {
             out.push_str(&table(&channel.figures));
         }
     } else {
-        out.push_str(&panels(&reduction.channels));
+        out.push_str(&by_frequency(&reduction.channels));
     }
     if reduction.channels.len() > 1 && !reduction.summary.is_empty() {
         out.push('\n');
@@ -185,57 +182,23 @@ fn table(figures: &[Figure]) -> String {
     table.render(4)
 }
 
-/// A row for each frequency and a column for each figure, in as many tables as the width needs.
-fn panels(channels: &[ChannelResult]) -> String {
-    let names: Vec<&str> = channels
-        .first()
-        .map(|c| c.figures.iter().map(|f| f.name.as_str()).collect())
-        .unwrap_or_default();
-    let cell = |channel: &ChannelResult, name: &str| {
-        channel.figure(name).map_or_else(String::new, |f| {
-            let bounds = bounds(f);
-            let bounds = if bounds.is_empty() {
-                bounds
-            } else {
-                format!(" ({bounds})")
-            };
-            let direction = direction(f);
-            let direction = if direction.is_empty() {
-                direction
-            } else {
-                format!(" at {direction}")
-            };
-            format!("{}{bounds}{direction}", value(f))
-        })
-    };
-    let width = |name: &str| {
-        let cells = channels.iter().map(|c| cell(c, name).width());
-        cells.max().unwrap_or(0).max(name.width()) + 2
-    };
-    let mut out = String::new();
-    let mut rest = names.as_slice();
-    while let Some((first, _)) = rest.split_first() {
-        let mut taken = 1;
-        let mut total = 22 + width(first);
-        while let Some(name) = rest.get(taken) {
-            total += width(name);
-            if total > WIDTH {
-                break;
+/// A row for each frequency and a column for each figure.
+fn by_frequency(channels: &[ChannelResult]) -> String {
+    let figures = channels.first().map_or(&[][..], |c| c.figures.as_slice());
+    let names: Vec<&str> = figures.iter().map(|f| f.name.as_str()).collect();
+    let frequencies: Vec<_> = channels.iter().map(|c| c.frequency_hz).collect();
+    panels(&frequencies, &names, 2, |row, name| {
+        let figure = channels.get(row).and_then(|c| c.figure(name));
+        figure.map_or_else(String::new, |f| {
+            let mut text = value(f);
+            let (bounds, direction) = (bounds(f), direction(f));
+            if !bounds.is_empty() {
+                text.push_str(&format!(" ({bounds})"));
             }
-            taken += 1;
-        }
-        let (panel, later) = rest.split_at(taken);
-        rest = later;
-        let mut columns = vec![("frequency", Align::Right)];
-        columns.extend(panel.iter().map(|name| (*name, Align::Right)));
-        let mut table = Table::new(&columns);
-        for channel in channels {
-            let mut row = vec![frequency(channel.frequency_hz)];
-            row.extend(panel.iter().map(|name| cell(channel, name)));
-            table.row(row);
-        }
-        out.push('\n');
-        out.push_str(&table.render(2));
-    }
-    out
+            if !direction.is_empty() {
+                text.push_str(&format!(" at {direction}"));
+            }
+            text
+        })
+    })
 }

@@ -204,6 +204,46 @@ fn a_limit_that_cannot_be_judged_is_no_pass() {
 }
 
 #[test]
+fn many_frequencies_have_a_row_each() {
+    let bench = Bench::new();
+    let many = |offset_db: f64| {
+        Pattern {
+            mhz: vec!["863", "865", "867.5", "868.3", "870"],
+            offset_db,
+            ..Pattern::default()
+        }
+        .csv()
+    };
+    bench.write("a.csv", &many(0.0));
+    bench.write("b.csv", &many(-2.0));
+    let text = bench.run(&["compare", "a.csv", "b.csv"]).must_be(0).out;
+    assert!(
+        text.starts_with("b radiates 2.00 dB less than a on average over 5 frequencies"),
+        "{text}"
+    );
+    for mhz in ["863 MHz", "867.5 MHz", "870 MHz"] {
+        let rows = text.lines().filter(|l| l.trim_start().starts_with(mhz));
+        assert!(rows.count() >= 3, "{mhz}\n{text}");
+    }
+    for part in [
+        "not-assessed",
+        "36.9 %",
+        "trp_average",
+        "Differences of the total power",
+    ] {
+        assert!(text.contains(part), "{part}\n{text}");
+    }
+    assert!(text.lines().all(|l| l.chars().count() <= 110), "{text}");
+    let document = bench
+        .run(&["compare", "a.csv", "b.csv", "--json"])
+        .must_be(0)
+        .json();
+    let channels = document["tests"][0]["channels"].as_array().unwrap();
+    assert_eq!(channels.len(), 5);
+    assert_eq!(channels[2]["frequency_hz"], 867_500_000.0);
+}
+
+#[test]
 fn named_runs_come_after_files() {
     let bench = Bench::new();
     files(&bench);

@@ -72,6 +72,13 @@ fn wrong_calls_exit_with_2() {
         &["reduce", "x.csv", "--range", "theta=1"],
         &["reduce", "--run", "x.csv"],
         &["reduce", "--run", "a=x.csv@theta@phi"],
+        &["reduce", "--run", "a=x.csv,x.csv"],
+        &["compare", "a.csv", "--run", "b=x.csv", "--run", "b=x.csv"],
+        &["look", "--run", "a=x.csv,x.csv"],
+        &["reduce", "x.csv", "--range", "--json"],
+        &["reduce", "x.csv", "--plan"],
+        &["plan"],
+        &["check"],
     ] {
         let ran = bench.run(words).must_be(2);
         assert!(ran.out.is_empty());

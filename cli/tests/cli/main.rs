@@ -4,6 +4,7 @@
 
 mod bench;
 mod compare;
+mod data;
 mod demo;
 mod errors;
 mod help;

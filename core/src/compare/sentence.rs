@@ -75,7 +75,9 @@ fn told(reference: &str, test: &str, name: &str, d: f64, at: &str, numbers: &str
     let link = if sensitivity { -d } else { d };
     let range = range_factor_free_space(link);
     let worse = link < 0.0;
-    let range_text = if worse {
+    let range_text = if (range - 1.0).abs() < 0.005 {
+        "in free space the range stays the same within 1 %".to_string()
+    } else if worse {
         format!("in free space the range falls to {range:.2} of that of {reference}")
     } else {
         format!("in free space the range grows to {range:.2} times that of {reference}")
