@@ -34,10 +34,16 @@ under local rules. Nothing here certifies anything: conformity is for an accredi
 
 /// Runs the command.
 pub fn run(args: &DemoArgs) -> Status {
-    if let Err(error) = write_files(&args.folder, args.force) {
+    // A name that looks like an option is told apart from one by its place.
+    let folder = if args.folder.to_string_lossy().starts_with('-') {
+        Path::new(".").join(&args.folder)
+    } else {
+        args.folder.clone()
+    };
+    if let Err(error) = write_files(&folder, args.force) {
         return fail([error]);
     }
-    let path = |name: &str| args.folder.join(name).to_string_lossy().into_owned();
+    let path = |name: &str| folder.join(name).to_string_lossy().into_owned();
     let compare = vec![
         "compare".to_string(),
         path(REV_A),
@@ -55,7 +61,7 @@ pub fn run(args: &DemoArgs) -> Status {
     let mut out = text::paragraph(INTRODUCTION, 0);
     out.push_str(&format!(
         "\nThe files are in {}. To look at one, to reduce one, to compare all:\n\n",
-        args.folder.display()
+        folder.display()
     ));
     out.push_str(&typed(&["look".to_string(), path(REV_B)]));
     out.push_str(&typed(&[

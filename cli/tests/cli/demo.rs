@@ -35,8 +35,14 @@ fn it_writes_the_files_and_compares_them() {
 
 #[test]
 fn its_command_lines_can_be_typed_and_say_the_same() {
+    for words in [&["demo", "my folder"][..], &["demo", "--", "-odd"]] {
+        typed_again(words);
+    }
+}
+
+fn typed_again(words: &[&str]) {
     let bench = Bench::new();
-    let ran = bench.run(&["demo", "my folder"]).must_be(0);
+    let ran = bench.run(words).must_be(0);
     let lines: Vec<Vec<String>> = ran
         .out
         .lines()

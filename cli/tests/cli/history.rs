@@ -123,6 +123,21 @@ fn reduce_can_be_replayed() {
     replay(
         &bench,
         "reduce",
+        &["received.csv"],
+        &[
+            "--range",
+            "loss.csv",
+            "--figures",
+            "trp, nhprp_45,total_efficiency",
+            "--conducted-power-dbm",
+            "-3",
+            "--edges",
+            "half",
+        ],
+    );
+    replay(
+        &bench,
+        "reduce",
         &["semicolon.csv"],
         &["--separator", "semicolon", "--decimal", "comma"],
     );
@@ -176,5 +191,34 @@ fn compare_can_be_replayed() {
         "compare",
         &["a.csv"],
         &["--run", "again=b.csv", "--rule", "sine"],
+    );
+    let received = Pattern {
+        quantity: "received",
+        offset_db: -40.0,
+        ..Pattern::default()
+    };
+    bench.write("theta.csv", &received.single_csv("theta"));
+    bench.write("phi.csv", &received.single_csv("phi"));
+    bench.write("received.csv", &received.csv());
+    bench.write(
+        "loss.csv",
+        "frequency_mhz,loss_theta_db,loss_phi_db\n860,39,39.5\n880,41,41\n",
+    );
+    replay(
+        &bench,
+        "compare",
+        &["received.csv"],
+        &[
+            "--run",
+            "two=theta.csv,phi.csv",
+            "--range",
+            "loss.csv",
+            "--figures",
+            "trp,total_efficiency,trp",
+            "--conducted-power-dbm",
+            "-0.5",
+            "--fill",
+            "none",
+        ],
     );
 }
