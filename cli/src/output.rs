@@ -18,6 +18,25 @@ pub fn write(text: &str, file: Option<&Path>) -> Result<()> {
     }
 }
 
+/// Refuses to write a result over a file that it was made of.
+///
+/// # Errors
+/// Usage: the file is one of the inputs, by whatever name.
+pub fn spare<'a>(file: Option<&Path>, inputs: impl IntoIterator<Item = &'a Path>) -> Result<()> {
+    let Some(Ok(target)) = file.map(std::fs::canonicalize) else {
+        return Ok(());
+    };
+    let is_target = |input: &&Path| std::fs::canonicalize(input).is_ok_and(|i| i == target);
+    match inputs.into_iter().find(is_target) {
+        Some(input) => Err(Error::usage(format!(
+            "--output would overwrite the input {}",
+            input.display()
+        ))
+        .hint("name another file")),
+        None => Ok(()),
+    }
+}
+
 fn to_stdout(text: &str) -> Result<()> {
     let mut stdout = anstream::stdout().lock();
     match stdout

@@ -14,6 +14,8 @@ mod gaps;
 mod marks;
 #[path = "spheres/missing.rs"]
 mod missing;
+#[path = "spheres/poles.rs"]
+mod poles;
 #[path = "spheres/range.rs"]
 mod range;
 #[path = "spheres/repeats.rs"]

@@ -92,7 +92,7 @@ fn no_such_value(text: &str, written: f64, scale: Scale) -> Error {
     }
     Error::input(format!("{:?} is negative, and linear powers and gains are not", Clip(text)))
         .hint(if written > -MAX_DB {
-            "if these are decibels, correct the heading; the noise floor is taken off by the reduction, not before it"
+            "if these are decibels, correct the heading; if a noise floor was taken off, export the readings before that"
         } else {
             "check the unit of the column"
         })

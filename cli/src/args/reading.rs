@@ -2,9 +2,10 @@
 
 use super::RunArg;
 use clap::Args;
-use spheresum_core::Frequency;
 use spheresum_core::unit::frequency::FrequencyUnit;
+use spheresum_core::{Frequency, Result};
 use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 /// How files are read.
 #[derive(Debug, Args)]
@@ -52,7 +53,7 @@ pub struct FrequencyText {
     pub frequency: Frequency,
 }
 
-fn megahertz(text: &str) -> Result<FrequencyText, String> {
+fn megahertz(text: &str) -> std::result::Result<FrequencyText, String> {
     Frequency::parse(text, FrequencyUnit::Mhz)
         .map(|frequency| FrequencyText {
             text: text.to_string(),
@@ -72,6 +73,25 @@ impl ReadingArgs {
         "unit",
         "angles",
     ];
+
+    /// Refuses an output file that is one of the inputs: the files, those of the runs, or the range loss.
+    ///
+    /// # Errors
+    /// Usage.
+    pub fn spare_inputs(
+        &self,
+        files: &[PathBuf],
+        range: Option<&str>,
+        output: Option<&Path>,
+    ) -> Result<()> {
+        let of_runs = self
+            .runs
+            .iter()
+            .flat_map(|r| &r.files)
+            .map(|f| f.path.as_path());
+        let inputs = files.iter().map(PathBuf::as_path).chain(of_runs);
+        crate::output::spare(output, inputs.chain(range.map(Path::new)))
+    }
 
     /// The options that an adapter takes by name.
     #[must_use]

@@ -29,6 +29,13 @@ pub struct Compared {
 
 /// Runs the command.
 pub fn run(args: &CompareArgs) -> Status {
+    let output = args.result.output.output.as_deref();
+    if let Err(error) =
+        args.reading
+            .spare_inputs(&args.files, args.reducing.range.as_deref(), output)
+    {
+        return fail([error]);
+    }
     if args.max_drop.is_some_and(|d| !d.is_finite()) {
         return fail([Error::usage("--max-drop is a finite number of dB")]);
     }
@@ -39,8 +46,7 @@ pub fn run(args: &CompareArgs) -> Status {
         Err(failures) => return print_all(&failures),
     };
     let mut status = Status::DONE;
-    let written = document(&compared, args)
-        .and_then(|text| output::write(&text, args.result.output.output.as_deref()));
+    let written = document(&compared, args).and_then(|text| output::write(&text, output));
     if let Err(error) = written {
         status = status.max(fail([error]));
     }

@@ -18,6 +18,10 @@ use spheresum_core::{Limits, Readings, Result};
 
 /// Runs the command. A file that cannot be read does not stop the others.
 pub fn run(args: &LookArgs) -> Status {
+    let output = args.output.output.as_deref();
+    if let Err(error) = args.reading.spare_inputs(&args.files, None, output) {
+        return fail([error]);
+    }
     let plans = match RunPlan::list(&args.files, &args.reading.runs) {
         Ok(plans) => plans,
         Err(error) => return fail([error]),
@@ -35,7 +39,7 @@ pub fn run(args: &LookArgs) -> Status {
     drop(progress);
     let mut status = Status::DONE;
     if !parts.is_empty()
-        && let Err(error) = output::write(&parts.join("\n"), args.output.output.as_deref())
+        && let Err(error) = output::write(&parts.join("\n"), output)
     {
         status = fail([error]);
     }

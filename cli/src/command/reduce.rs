@@ -13,6 +13,13 @@ use spheresum_core::{Error, Result};
 
 /// Runs the command. A run that fails does not stop the others.
 pub fn run(args: &ReduceArgs) -> Status {
+    let output = args.result.output.output.as_deref();
+    if let Err(error) =
+        args.reading
+            .spare_inputs(&args.files, args.reducing.range.as_deref(), output)
+    {
+        return fail([error]);
+    }
     let Reduced {
         runs,
         failures,
@@ -23,8 +30,7 @@ pub fn run(args: &ReduceArgs) -> Status {
     };
     let mut status = Status::DONE;
     if !runs.is_empty() {
-        let written = document(&runs, args)
-            .and_then(|text| output::write(&text, args.result.output.output.as_deref()));
+        let written = document(&runs, args).and_then(|text| output::write(&text, output));
         if let Err(error) = written {
             status = status.max(fail([error]));
         }

@@ -9,7 +9,7 @@ use spheresum_core::document::Input;
 use spheresum_core::history::Step;
 use spheresum_core::intake::{Candidate, Intake, ReadOptions, Registry, Source};
 use spheresum_core::reduce::{Prepared, ReduceOptions, prepare};
-use spheresum_core::{Error, Frequency, Limits, Place, Readings, Result};
+use spheresum_core::{Error, Finding, Frequency, Limits, Place, Readings, Result};
 use std::collections::BTreeMap;
 
 /// A file that was read.
@@ -128,6 +128,22 @@ impl Reader {
                 Ok(one) => loaded.push(one),
                 Err(error) => failures.push(Failure::in_run(error, &run.name)),
             }
+        }
+        let twice = loaded.iter().enumerate().find_map(|(n, one)| {
+            let before = loaded.iter().take(n);
+            before
+                .filter(|other| other.input.sha256 == one.input.sha256)
+                .map(|other| (other.input.path.clone(), one.input.path.clone()))
+                .next()
+        });
+        if let (Some((first, second)), Some(one)) = (twice, loaded.first_mut()) {
+            one.intake.findings.push(
+                Finding::warning(
+                    "same-file",
+                    format!("{first} and {second} of one run are the same, byte for byte"),
+                )
+                .advice("check that each file holds a polarisation or frequency of its own"),
+            );
         }
         if failures.is_empty() {
             Ok(loaded)

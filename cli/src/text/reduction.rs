@@ -164,7 +164,7 @@ fn table(figures: &[Figure]) -> String {
                     reason.clone()
                 }
             },
-            _ => meaning(&figure.name).to_string(),
+            _ => format!("{}{}", meaning(&figure.name), form(figure)),
         };
         let cells = vec![
             figure.name.clone(),
@@ -180,6 +180,13 @@ fn table(figures: &[Figure]) -> String {
         }
     }
     table.render(4)
+}
+
+/// The form of a partial window.
+fn form(figure: &Figure) -> String {
+    figure
+        .edges
+        .map_or_else(String::new, |e| format!("; {} edges", e.as_str()))
 }
 
 /// A row for each frequency and a column for each figure.

@@ -70,3 +70,25 @@ fn a_folder_that_is_not_there_exits_with_3() {
         .must_be(3);
     assert!(ran.err.contains("cannot be written"), "{}", ran.err);
 }
+
+#[test]
+fn a_result_is_never_written_over_its_input() {
+    let bench = Bench::new();
+    let text = "theta_deg,phi_deg,eirp_theta_dbm,eirp_phi_dbm\n0,0,1,1\n";
+    bench.write("in.csv", text);
+    bench.write("loss.csv", text);
+    for typed in [
+        &["reduce", "in.csv", "--output", "./in.csv", "--json"][..],
+        &["look", "in.csv", "--output", "in.csv"],
+        &["reduce", "--run", "a=in.csv@theta", "--output", "in.csv"],
+        &["compare", "loss.csv", "in.csv", "--output", "in.csv"],
+        &[
+            "reduce", "in.csv", "--range", "loss.csv", "--output", "loss.csv",
+        ],
+    ] {
+        let ran = bench.run(typed).must_be(2);
+        assert!(ran.err.contains("would overwrite the input"), "{}", ran.err);
+    }
+    assert_eq!(bench.read("in.csv"), text);
+    assert_eq!(bench.read("loss.csv"), text);
+}

@@ -7,6 +7,8 @@ use crate::model::{EqualAngleGrid, Readings};
 const MAX_INTERVALS: usize = 3600;
 /// Fewer φ angles than this make no sphere.
 const MIN_PHI_COUNT: usize = 3;
+/// Fewer rings than this, poles included, make no sphere.
+const MIN_RINGS: usize = 3;
 
 /// An equal-angle grid that all directions lie on.
 pub(crate) struct Found {
@@ -36,6 +38,12 @@ pub(crate) fn find(runs: &[Readings], snap_deg: f64) -> Result<Found, String> {
         ));
     }
     let grid = EqualAngleGrid::try_new(intervals, phi_count, start).map_err(|e| e.to_string())?;
+    let rings = count_rings(&thetas, &grid);
+    if rings < MIN_RINGS {
+        return Err(format!(
+            "only {rings} different θ: a cut or two, not a sphere"
+        ));
+    }
     // More than twice as many directions as readings cannot be half full.
     let product = (intervals - 1) * phi_count + 2;
     let readings: usize = runs.iter().map(Readings::len).sum();
@@ -55,6 +63,13 @@ pub(crate) fn find(runs: &[Readings], snap_deg: f64) -> Result<Found, String> {
         grid,
         deviation_deg: theta_deviation.max(phi_deviation),
     })
+}
+
+/// Number of different rings among the values of θ, poles included.
+fn count_rings(thetas: &[f64], grid: &EqualAngleGrid) -> usize {
+    let mut rings: Vec<usize> = thetas.iter().map(|t| ring(grid, *t)).collect();
+    rings.dedup();
+    rings.len()
 }
 
 /// Number of different directions of the grid that were read, poles once.

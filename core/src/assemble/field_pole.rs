@@ -2,10 +2,14 @@
 
 use crate::assemble::pole::ByPole;
 use crate::error::{Error, Result};
+use crate::finding::Finding;
 use crate::model::{EqualAngleGrid, State};
 use crate::unit::angle;
 use ndarray::Array3;
 use num_complex::Complex64;
+
+/// Vectors of a pole that differ from their mean by more than this share of its square are a finding: 5 % of its size.
+const APART: f64 = 0.0025;
 
 /// Readings of fields at the poles.
 #[derive(Default)]
@@ -31,6 +35,8 @@ impl FieldPoles {
 
     /// Turns the vectors read at each φ to φ = 0, averages them, and writes the pole's ring with the mean turned to each φ.
     ///
+    /// Gives a finding where they differ.
+    ///
     /// # Errors
     /// Domain: components that do not come in pairs.
     pub fn settle(
@@ -38,7 +44,8 @@ impl FieldPoles {
         grid: &EqualAngleGrid,
         values: &mut Array3<Complex64>,
         states: &mut Array3<State>,
-    ) -> Result<()> {
+    ) -> Result<Option<Finding>> {
+        let mut worst = 0.0_f64;
         for ((frequency, south), mut readings) in self.readings {
             readings.sort_by(|a, b| {
                 a.1.total_cmp(&b.1)
@@ -69,6 +76,13 @@ impl FieldPoles {
             let n = vectors.len() as f64;
             let theta = vectors.iter().map(|v| v.0).sum::<Complex64>() / n;
             let phi = vectors.iter().map(|v| v.1).sum::<Complex64>() / n;
+            let size = theta.norm_sqr() + phi.norm_sqr();
+            for (t, p) in &vectors {
+                let apart = (t - theta).norm_sqr() + (p - phi).norm_sqr();
+                if apart > 0.0 {
+                    worst = worst.max(apart / size);
+                }
+            }
             let ring = if south { grid.intervals() } else { 0 };
             for j in 0..grid.phi_count() {
                 let (t, p) = turned(theta, phi, grid.phi_deg(j), south, true);
@@ -79,7 +93,14 @@ impl FieldPoles {
                 states[(frequency, 1, direction)] = State::Measured;
             }
         }
-        Ok(())
+        Ok((worst > APART).then(|| {
+            let percent = 100.0 * worst.sqrt();
+            Finding::warning(
+                "pole-spread",
+                format!("the field vectors read at a pole should be one; they differ from their mean by {percent:.1} % of it; the mean was taken"),
+            )
+            .advice("check the time convention, the phase reference, and which component is theta")
+        }))
     }
 }
 

@@ -70,7 +70,7 @@ pub(crate) fn assemble(
         ));
     }
     if let Grid::EqualAngle(grid) = slots.grid {
-        poles.settle(grid, &mut values, &mut states)?;
+        findings.extend(poles.settle(grid, &mut values, &mut states)?);
     }
     Sphere::try_new(
         quantity,

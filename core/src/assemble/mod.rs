@@ -103,6 +103,7 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
     } else {
         powers::assemble(runs, quantity, &slots, &mut findings)?
     };
+    findings.extend(pole::spread(&balances));
     // Before the range loss the polarisations cannot be compared.
     if !quantity.needs_range_loss() {
         findings.extend(pole::imbalance(&balances, |_| 1.0));

@@ -18,8 +18,29 @@ pub(super) type ByPole<T> = BTreeMap<(usize, bool), Vec<(usize, f64, T)>>;
 pub(crate) struct Balance {
     /// Index of the frequency.
     pub frequency: usize,
-    /// Theta over phi, in what integrates: 1 on a perfect range.
-    pub ratio: f64,
+    /// Theta over phi, in what integrates: 1 on a perfect range; `None` where a ring is not full.
+    pub ratio: Option<f64>,
+    /// Largest over smallest of readings that should be equal.
+    pub spread: f64,
+}
+
+/// Readings of one value at a pole that differ by more than this: a finding, dB.
+const SPREAD_DB: f64 = 0.5;
+
+/// What a person should know of the spread of readings at the poles.
+pub(crate) fn spread(balances: &[Balance]) -> Option<Finding> {
+    let worst = balances
+        .iter()
+        .map(|b| level::db_from_ratio(b.spread))
+        .fold(0.0, f64::max);
+    (worst > SPREAD_DB).then(|| {
+        Finding::warning(
+            "pole-spread",
+            format!("readings at a pole that should be one value differ by {worst:.2} dB; their mean was taken"),
+        )
+        .effect_db(worst)
+        .advice("look for a single wrong reading at θ = 0° or 180°, drift, or two polarisations that were exchanged")
+    })
 }
 
 /// What a person should know of the balances, each times the correction of its frequency.
@@ -29,7 +50,10 @@ pub(crate) fn imbalance(
 ) -> Option<Finding> {
     let worst = balances
         .iter()
-        .map(|b| level::db_from_ratio(b.ratio * correction(b.frequency)).abs())
+        .filter_map(|b| {
+            b.ratio
+                .map(|r| level::db_from_ratio(r * correction(b.frequency)).abs())
+        })
         .fold(0.0, f64::max);
     (worst > IMBALANCE_DB).then(|| {
         Finding::note(
@@ -89,7 +113,15 @@ impl PowerPoles {
         for ((frequency, south), readings) in self.readings {
             let ring = if south { grid.intervals() } else { 0 };
             let pole = Pole::new(&readings, grid, layout, column_of);
-            balances.extend(pole.balance().map(|ratio| Balance { frequency, ratio }));
+            balances.push(Balance {
+                frequency,
+                ratio: pole.balance(),
+                spread: if apart {
+                    pole.repeat_spread
+                } else {
+                    pole.repeat_spread.max(pole.total_spread)
+                },
+            });
             let of_each = if apart { pole.means() } else { pole.halves() };
             for (p, interval) in of_each.into_iter().enumerate() {
                 let Some(one) = interval else { continue };
@@ -120,6 +152,20 @@ struct Pole {
     pair_means: [Option<Interval>; 2],
     /// Mean of whatever there is of each polarisation.
     any: [Option<Interval>; 2],
+    /// Largest over smallest of repeats at one φ in one polarisation.
+    repeat_spread: f64,
+    /// Largest over smallest of the totals at the φ at which both polarisations were read.
+    total_spread: f64,
+}
+
+/// Largest over smallest of measured values above zero; 1 where there are fewer than two.
+fn spread_of(values: impl Iterator<Item = Interval>) -> f64 {
+    let (mut low, mut high) = (f64::INFINITY, 0.0_f64);
+    for one in values.filter(|i| i.state == State::Measured && i.point > 0.0) {
+        low = low.min(one.point);
+        high = high.max(one.point);
+    }
+    if high > 0.0 { high / low } else { 1.0 }
 }
 
 impl Pole {
@@ -139,6 +185,11 @@ impl Pole {
                     .push(*interval);
             }
         }
+        let repeat_spread = by_column
+            .iter()
+            .flat_map(BTreeMap::values)
+            .map(|all| spread_of(all.iter().copied()))
+            .fold(1.0, f64::max);
         let means: Vec<BTreeMap<usize, Interval>> = by_column
             .into_iter()
             .map(|columns| {
@@ -163,8 +214,23 @@ impl Pole {
                 .collect();
             Interval::mean(&mut of.into_values().collect::<Vec<_>>())
         };
+        let totals = means[0].iter().filter_map(|(column, theta)| {
+            let phi = means[1].get(column)?;
+            Some(Interval {
+                point: theta.point + phi.point,
+                state: joined(theta.state, phi.state),
+                ..*theta
+            })
+        });
+        let total_spread = if layout == Layout::TotalOnly {
+            spread_of(means[0].values().copied())
+        } else {
+            spread_of(totals)
+        };
         Self {
             layout,
+            repeat_spread,
+            total_spread,
             ring_means: [full(0), full(1)],
             pair_means: [paired(0), paired(1)],
             any: [mean_of(0), mean_of(1)],

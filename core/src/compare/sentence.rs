@@ -47,8 +47,10 @@ pub(super) fn of(
     if let (Some(d), Some(x), Some(y)) = (figure.difference_db, figure.reference, figure.test) {
         let numbers = format!("{label} {y:.2} against {x:.2} {}", figure.unit.symbol());
         return format!(
-            "{} {NOT_ASSESSED}",
-            told(reference, test, &figure.name, d, &at, &numbers)
+            "{}{}{} {NOT_ASSESSED}",
+            told(reference, test, &figure.name, d, &at, &numbers),
+            bounded(figure, d),
+            worst_channel(channels, name, d)
         );
     }
     without_value(
@@ -59,6 +61,56 @@ pub(super) fn of(
         find(b, &figure.name),
         &at,
     )
+}
+
+/// What was not measured or marked can move the difference, if it shows.
+fn bounded(figure: &ComparedFigure, d: f64) -> String {
+    let shows = |bound: Option<f64>| bound.is_none_or(|b| (b - d).abs() >= SAME_DB);
+    let (low, high) = (figure.difference_lower_db, figure.difference_upper_db);
+    if !shows(low) && !shows(high) {
+        return String::new();
+    }
+    match (low, high) {
+        (Some(low), Some(high)) => format!(
+            " What was not measured can move the difference between {} and {} dB.",
+            down(low),
+            up(high)
+        ),
+        _ => " What was not measured leaves the difference open on one side at least.".to_string(),
+    }
+}
+
+/// The frequency that differs most from what the sentence says, if it shows.
+fn worst_channel(channels: &[ComparedChannel], name: &str, d: f64) -> String {
+    const SHOWS_DB: f64 = 0.1;
+    let of = |c: &ComparedChannel| c.figure(name).and_then(|f| f.difference_db);
+    let worst = channels
+        .iter()
+        .filter_map(|c| of(c).map(|x| (x, c)))
+        .reduce(|a, b| {
+            if (b.0 - d).abs() > (a.0 - d).abs() {
+                b
+            } else {
+                a
+            }
+        });
+    match worst {
+        Some((x, channel)) if channels.len() > 1 && (x - d).abs() >= SHOWS_DB => format!(
+            " At {} it differs by {x:+.2} dB.",
+            frequency_text(channel.frequency_hz)
+        ),
+        _ => String::new(),
+    }
+}
+
+/// Two decimals, never above the number.
+fn down(value: f64) -> String {
+    format!("{:.2}", libm::floor(value * 100.0) / 100.0)
+}
+
+/// Two decimals, never below the number.
+fn up(value: f64) -> String {
+    format!("{:.2}", libm::ceil(value * 100.0) / 100.0)
 }
 
 fn find<'a>(reduction: &'a Reduction, name: &str) -> Option<&'a Figure> {
@@ -126,8 +178,8 @@ fn without_value(
     let label = label(&figure.name);
     let bound = match (figure.difference_lower_db, figure.difference_upper_db) {
         (Some(low), Some(high)) => format!("the difference lies between {low:.2} and {high:.2} dB"),
-        (Some(low), None) => format!("the difference is at least {low:.2} dB"),
-        (None, Some(high)) => format!("the difference is at most {high:.2} dB"),
+        (Some(low), None) => format!("the difference is at least {} dB", down(low)),
+        (None, Some(high)) => format!("the difference is at most {} dB", up(high)),
         (None, None) => "no bound of the difference is known".to_string(),
     };
     let (who, why) = if figure.test.is_none() {

@@ -29,6 +29,8 @@ pub struct Extremes {
     pub smallest_upper: Option<f64>,
     /// Number of directions that were not read.
     pub unread: usize,
+    /// True where the pattern rises towards a pole that was not read.
+    pub rises_to_pole: bool,
 }
 
 impl Extremes {
@@ -71,6 +73,7 @@ impl Extremes {
                 smallest_lower: smallest.value,
                 smallest_upper: Some(smallest.value),
                 unread: 0,
+                rises_to_pole: false,
             });
         }
         let bounds_of = |index: usize| {
@@ -96,6 +99,7 @@ impl Extremes {
             let pole = grid.is_pole(direction / grid.phi_count());
             let unmeasured_pole = pole && pair.iter().all(|i| states[*i] == State::Missing);
             if unmeasured_pole {
+                unread += 1;
                 continue;
             }
             let (mut value, mut lower, mut upper) = (0.0, 0.0, Some(0.0));
@@ -124,6 +128,7 @@ impl Extremes {
                         smallest_lower: lower,
                         smallest_upper: upper,
                         unread: 0,
+                        rises_to_pole: false,
                     });
                 }
                 Some(e) => {
@@ -145,7 +150,14 @@ impl Extremes {
             }
         }
         let mut found = found?;
+        found.rises_to_pole = rises_into_unread_pole(grid, |direction| {
+            let pair = [direction, second(direction)];
+            let pair = &pair[..polarisations];
+            let read = pair.iter().all(|i| states[*i].is_read());
+            read.then(|| pair.iter().map(|i| values[*i]).sum())
+        });
         found.unread = unread;
+        let open = open || found.rises_to_pole;
         found.largest_upper = found
             .largest_upper
             .filter(|_| !open)
@@ -156,4 +168,17 @@ impl Extremes {
         }
         Some(found)
     }
+}
+
+/// True where a pole was not read and the ring beside it holds a larger total than any of the next ring: the peak may lie at the pole.
+fn rises_into_unread_pole(grid: &EqualAngleGrid, total: impl Fn(usize) -> Option<f64>) -> bool {
+    let (n, m) = (grid.intervals(), grid.phi_count());
+    let largest = |ring: usize| (0..m).filter_map(|j| total(ring * m + j)).reduce(f64::max);
+    [(0, 1, 2), (n, n - 1, n - 2)]
+        .into_iter()
+        .filter(|(pole, _, _)| total(pole * m).is_none())
+        .any(|(_, beside, next)| match (largest(beside), largest(next)) {
+            (Some(beside), Some(next)) => beside > next * (1.0 + 1e-9),
+            _ => true,
+        })
 }

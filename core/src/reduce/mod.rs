@@ -15,7 +15,7 @@ use crate::fill;
 use crate::finding::Finding;
 use crate::history::{History, Step};
 use crate::limits::Limits;
-use crate::model::{Grid, Quantity, Readings, Sphere, State};
+use crate::model::{Data, Grid, Quantity, Readings, Sphere, State};
 use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice, WeightTable, half_with_clenshaw_curtis};
 use crate::unit::level;
 
@@ -218,7 +218,25 @@ fn supply_eis_max(sphere: Sphere, eis_max_dbm: Option<f64>) -> Result<Sphere> {
         );
     }
     let inverse = 1.0 / level::w_from_dbm(eis_max_dbm);
+    let rings = sphere.grid().equal_angle().map(|g| (g.phi_count(), *g));
+    let at_pole = |d: usize| rings.is_some_and(|(m, g)| g.is_pole(d / m));
     let mut parts = sphere.into_parts();
+    if let Data::Power(values) = &parts.data {
+        // A pole holds halves of a sum, which no link was held at.
+        let held = values
+            .indexed_iter()
+            .filter(|(at, _)| parts.states[*at] == State::Measured && !at_pole(at.2))
+            .map(|(_, v)| *v)
+            .filter(|v| *v > 0.0)
+            .reduce(f64::min);
+        if let Some(worst) = held.filter(|w| *w < inverse * (1.0 - 1e-9)) {
+            return Err(Error::usage(format!(
+                "links held up to {:.2} dBm, above the largest EIS of {eis_max_dbm} dBm that was given",
+                level::dbm_from_w(1.0 / worst)
+            ))
+            .hint("give the level at which links were given up; it is above every EIS of the file"));
+        }
+    }
     for bound in &mut parts.bounds {
         if bound.upper.is_none() && parts.states[bound.at] == State::AtLeast {
             // A sample may be a mean, and a pole half of a sum, of which a part was read: what was lost adds 1/X to it at most.

@@ -16,6 +16,10 @@ const FORMS_DB: f64 = 0.005;
 pub(super) struct Notes {
     /// Figure → largest difference between half-weighted and exact edges.
     forms: BTreeMap<String, f64>,
+    /// Largest difference between the sine rule and Clenshaw–Curtis over the whole sphere.
+    rule_bias: f64,
+    /// True where the pattern rises towards a pole that was not measured.
+    rises_to_pole: bool,
     /// Figure → (channels, reason).
     refusals: BTreeMap<String, (usize, String)>,
     /// Largest missing share by polarisation index.
@@ -30,8 +34,29 @@ pub(super) struct Notes {
 impl Notes {
     /// Looks at the figures of a frequency.
     pub fn look_at(&mut self, channel: &Channel<'_>, figures: &[Figure], missing: &Missing) {
+        // A sensitivity is the reciprocal of what integrates.
+        let sign = if channel.quantity().is_sensitivity() {
+            -1.0
+        } else {
+            1.0
+        };
+        if channel.setting.rule == Rule::Sine
+            && let (Ok(sine), Ok(exact)) = (
+                channel.whole_by(Part::Total, Rule::Sine),
+                channel.whole_by(Part::Total, Rule::ClenshawCurtis),
+            )
+            && sine.value > 0.0
+            && exact.value > 0.0
+        {
+            let difference = sign * level::db_from_ratio(sine.value / exact.value);
+            if difference.abs() > self.rule_bias.abs() {
+                self.rule_bias = difference;
+            }
+        }
+        self.rises_to_pole |= channel.extremes().is_some_and(|e| e.rises_to_pole);
         for figure in figures {
-            if let Some(window) = window_of(&figure.name)
+            if figure.edges == Some(Edges::Half)
+                && let Some(window) = window_of(&figure.name)
                 && window.edges_on_rings(channel.grid.intervals())
                 && let (Ok(half), Ok(exact)) = (
                     channel.window_by(Part::Total, window, Edges::Half),
@@ -40,7 +65,7 @@ impl Notes {
                 && half.value > 0.0
                 && exact.value > 0.0
             {
-                let difference = level::db_from_ratio(half.value / exact.value);
+                let difference = sign * level::db_from_ratio(half.value / exact.value);
                 let known = self.forms.entry(figure.name.clone()).or_insert(0.0);
                 if difference.abs() > known.abs() {
                     *known = difference;
@@ -119,6 +144,28 @@ impl Notes {
             );
         }
         findings.extend(marked_finding(sphere));
+        if self.rises_to_pole {
+            findings.push(
+                Finding::warning(
+                    "rises-to-pole",
+                    "the pattern rises towards a pole that was not measured: the peak may lie there",
+                )
+                .advice("measure the pole; until then peak and directivity have no upper bound"),
+            );
+        }
+        if self.rule_bias.abs() >= FORMS_DB {
+            findings.push(
+                Finding::note(
+                    "rules-differ",
+                    format!(
+                        "over the whole sphere the sine rule reads {:+.2} dB against Clenshaw–Curtis",
+                        self.rule_bias
+                    ),
+                )
+                .effect_db(self.rule_bias)
+                .advice("the sine rule is what documents below 6 GHz write; Clenshaw–Curtis is exact for smooth patterns"),
+            );
+        }
         findings.extend(self.forms_finding());
         if let Some(percent) = self.over_unity {
             findings.push(

@@ -137,14 +137,14 @@ fn the_nulls_of_a_z_dipole_weigh_what_the_rule_gives_them() {
             row.mark = Mark::AtLeast;
         }
         let mut options = exact();
-        options.eis_max_dbm = Some(-90.0);
+        options.eis_max_dbm = Some(-80.0);
         let out = out(Quantity::Eis, &all, &options);
         near(out.get("tis"), 1e-13, 1e-12, "tis");
-        // Phi may add 1/X everywhere, theta at the two poles, which weigh 1/(N²−1) of 2 each for even N.
+        // X is 20 dB above the TIS. Phi may add 1/X everywhere, theta at the two poles, which weigh 1/(N²−1) of 2 each for even N.
         let poles = 1.0 / (n * n - 1) as f64;
         bounded(
             out.bounds("tis"),
-            (1e-13 / (1.0 + 0.1 * (1.0 + poles)), 1e-13),
+            (1e-13 / (1.0 + 0.01 * (1.0 + poles)), 1e-13),
             1e-12,
             "tis",
         );
@@ -195,4 +195,21 @@ fn a_repeat_with_a_mark_narrows_the_bounds() {
     let out = out(Quantity::Eirp, &all, &exact());
     near(out.get("trp"), 1.75e-3, 1e-12, "trp");
     bounded(out.bounds("trp"), (1.5e-3, 2e-3), 1e-12, "trp");
+}
+
+#[test]
+fn links_that_held_above_the_largest_eis_contradict_it() {
+    let mut all = rows(&directions(&grid((6, 12))), |_, _| [1e-12, 1e-12]);
+    all[30].value = Value::Power(f64::INFINITY);
+    all[30].mark = Mark::AtLeast;
+    for (dbm, agrees) in [(-89.0, true), (-91.0, false)] {
+        let mut options = exact();
+        options.eis_max_dbm = Some(dbm);
+        let reduced = Out::of_all(&[readings(Quantity::Eis, &all)], &options);
+        assert_eq!(
+            reduced.is_ok(),
+            agrees,
+            "links held at −90 dBm, lost at {dbm}"
+        );
+    }
 }
