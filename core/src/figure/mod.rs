@@ -20,7 +20,7 @@ mod window;
 pub use channel::{Channel, Given, Part, Setting};
 pub use extremes::{Extreme, Extremes};
 pub use integral::{Integral, NoIntegral};
-pub use summary::summarise;
+pub use summary::{summarise, summarised_by};
 pub use window::{window_of, windows};
 
 use crate::model::Quantity;

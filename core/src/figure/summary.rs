@@ -12,6 +12,15 @@ const SUMMARIES: &[(&str, &str, &str)] = &[
     ("tis", "tis_average", "tis_highest"),
 ];
 
+/// The figure that a summary is made of; `None` where the name is no summary's.
+#[must_use]
+pub fn summarised_by(name: &str) -> Option<&'static str> {
+    SUMMARIES
+        .iter()
+        .find(|s| s.1 == name || s.2 == name)
+        .map(|s| s.0)
+}
+
 /// Averages and worst values over channels, from the figures of each channel.
 #[must_use]
 pub fn summarise(channels: &[&[Figure]]) -> Vec<Figure> {

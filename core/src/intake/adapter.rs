@@ -209,6 +209,59 @@ impl Intake {
 /// text is particular to the format. `read` gives every error a [`crate::Place`] with line and column
 /// ([`Source::place`]) and a hint, honours `limits`, and refuses named options that it does not know. It converts to linear
 /// units ([`crate::unit::level`]) and hands over angles as they are written; folding, snapping and averaging are not its work.
+///
+/// A whole adapter, for lines `theta/phi/dBm of the total`:
+///
+/// ```
+/// use spheresum_core::intake::{Adapter, Confidence, Description, Head, Intake, Look, ReadOptions, Source, Yield};
+/// use spheresum_core::unit::level::w_from_dbm;
+/// use spheresum_core::{Error, Limits, Mark, Polarisation, Quantity, Reading, Readings, Result, Value};
+///
+/// struct Slashes(Description);
+///
+/// impl Adapter for Slashes {
+///     fn describe(&self) -> &Description {
+///         &self.0
+///     }
+///
+///     fn look(&self, head: &Head<'_>) -> Look {
+///         match head.text.lines().next() {
+///             Some(line) if line.split('/').count() == 3 => Look::new(Confidence::Likely, "three numbers between slashes"),
+///             _ => Look::new(Confidence::None, "the first line has no two slashes"),
+///         }
+///     }
+///
+///     fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
+///         let mut readings = Readings::new(source.name(), Quantity::Eirp, limits);
+///         let frequency = readings.frequency_index(options.frequency, limits)?;
+///         for line in source.lines().filter(|l| !l.text.trim().is_empty()) {
+///             let numbers: Vec<f64> = line.text.split('/').map_while(|t| t.trim().parse().ok()).collect();
+///             let &[theta_deg, phi_deg, dbm] = numbers.as_slice() else {
+///                 return Err(Error::input("the line is not three numbers between slashes")
+///                     .hint("write theta/phi/dBm, such as 30/45/-12.5")
+///                     .at(source.place(line, 0, line.text.len())));
+///             };
+///             readings.push(Reading {
+///                 frequency,
+///                 theta_deg,
+///                 phi_deg,
+///                 polarisation: Polarisation::Total,
+///                 value: Value::Power(w_from_dbm(dbm)),
+///                 mark: Mark::Exact,
+///                 line: u32::try_from(line.number).unwrap_or(0),
+///             })?;
+///         }
+///         Ok(Intake::of_readings(readings, Vec::new()))
+///     }
+/// }
+///
+/// let mut registry = spheresum_core::intake::Registry::new();
+/// registry.add(Slashes(Description::new("slashes", "total power between slashes", Yield::Readings)))?;
+/// let source = Source::from_text("a.txt", "0/0/-3\n30/oops/-3\n", &Limits::default())?;
+/// let error = registry.read(&source, None, &Limits::default(), &ReadOptions::default()).unwrap_err();
+/// assert_eq!(error.place().and_then(|p| p.line), Some(2));
+/// # Ok::<(), Error>(())
+/// ```
 pub trait Adapter: Send + Sync {
     /// Describes itself. Always the same.
     fn describe(&self) -> &Description;

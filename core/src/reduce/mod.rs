@@ -255,8 +255,16 @@ fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<figure::Spe
             .filter(|s| (s.applies)(quantity) && !(s.optional)(&given, quantity))
             .collect());
     };
-    names
-        .iter()
+    // A summary comes with the figure that it is made of.
+    let mut bases: Vec<&str> = Vec::new();
+    for name in names {
+        let base = figure::summarised_by(name).unwrap_or(name);
+        if !bases.contains(&base) {
+            bases.push(base);
+        }
+    }
+    bases
+        .into_iter()
         .map(|name| {
             let Some(spec) = all.iter().find(|s| s.name == name) else {
                 let known: Vec<&str> = all.iter().map(|s| s.name).collect();

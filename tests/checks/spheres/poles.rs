@@ -23,7 +23,11 @@ fn a_pole_that_was_not_read_may_hold_the_peak() {
     assert!(!codes(&whole).contains(&"rises-to-pole"));
     near(whole.get("peak_eirp"), 1.0, 1e-12, "peak");
     for (pole, rises) in [(180.0, true), (0.0, false)] {
-        let kept: Vec<_> = all.iter().filter(|r| r.theta_deg != pole).copied().collect();
+        let kept: Vec<_> = all
+            .iter()
+            .filter(|r| r.theta_deg != pole)
+            .copied()
+            .collect();
         let out = Out::of(readings(Quantity::Eirp, &kept), &sine());
         assert_eq!(codes(&out).contains(&"rises-to-pole"), rises, "{pole}");
         assert_eq!(out.bounds("peak_eirp").1.is_none(), rises, "{pole}");
@@ -36,9 +40,19 @@ fn the_choice_of_the_rule_is_told() {
     // Clenshaw–Curtis is exact for degree 4 on 30°: 1/5 W. The sine rule's error is what the note must hold.
     let all = rows(&directions(&grid((6, 12))), beam);
     let out = Out::of(readings(Quantity::Eirp, &all), &sine());
-    let finding = out.0.findings.iter().find(|f| f.code == "rules-differ").unwrap();
+    let finding = out
+        .0
+        .findings
+        .iter()
+        .find(|f| f.code == "rules-differ")
+        .unwrap();
     let told = finding.effect_db.unwrap();
-    near(out.get("trp") / libm::pow(10.0, told / 10.0), 0.2, 1e-12, "sine less its error");
+    near(
+        out.get("trp") / libm::pow(10.0, told / 10.0),
+        0.2,
+        1e-12,
+        "sine less its error",
+    );
     let out = Out::of(readings(Quantity::Eirp, &all), &exact());
     assert!(!codes(&out).contains(&"rules-differ"));
 }
@@ -59,7 +73,12 @@ fn one_wild_reading_at_a_pole_is_a_warning() {
         .unwrap();
     one.value = Value::Power(10.0);
     let out = Out::of(readings(Quantity::Eirp, &wild), &exact());
-    let finding = out.0.findings.iter().find(|f| f.code == "pole-spread").unwrap();
+    let finding = out
+        .0
+        .findings
+        .iter()
+        .find(|f| f.code == "pole-spread")
+        .unwrap();
     near(finding.effect_db.unwrap(), 10.0, 1e-9, "spread");
 }
 
@@ -68,13 +87,27 @@ fn field_vectors_that_disagree_at_a_pole_are_a_warning() {
     let field = |wrong: bool| {
         let mut all = Vec::new();
         for (theta_deg, phi_deg) in directions(&grid((12, 24))) {
-            let theta = if wrong && theta_deg == 0.0 { 0.1 } else { cos_deg(theta_deg) * cos_deg(phi_deg) };
-            for (polarisation, e) in [(Polarisation::Theta, theta), (Polarisation::Phi, -sin_deg(phi_deg))] {
+            let theta = if wrong && theta_deg == 0.0 {
+                0.1
+            } else {
+                cos_deg(theta_deg) * cos_deg(phi_deg)
+            };
+            for (polarisation, e) in [
+                (Polarisation::Theta, theta),
+                (Polarisation::Phi, -sin_deg(phi_deg)),
+            ] {
                 let value = Value::Field(Complex64::new(e, 0.0));
-                all.push(crate::tools::reading((theta_deg, phi_deg), polarisation, value));
+                all.push(crate::tools::reading(
+                    (theta_deg, phi_deg),
+                    polarisation,
+                    value,
+                ));
             }
         }
-        Out::of(readings(Quantity::Field(FieldScale::SqrtWatt), &all), &exact())
+        Out::of(
+            readings(Quantity::Field(FieldScale::SqrtWatt), &all),
+            &exact(),
+        )
     };
     assert!(!codes(&field(false)).contains(&"pole-spread"));
     assert!(codes(&field(true)).contains(&"pole-spread"));
@@ -82,7 +115,11 @@ fn field_vectors_that_disagree_at_a_pole_are_a_warning() {
 
 #[test]
 fn a_ring_or_two_make_no_sphere() {
-    for (rings, makes_one) in [(&[90.0][..], false), (&[60.0, 120.0], false), (&[45.0, 90.0, 135.0], true)] {
+    for (rings, makes_one) in [
+        (&[90.0][..], false),
+        (&[60.0, 120.0], false),
+        (&[45.0, 90.0, 135.0], true),
+    ] {
         let directions: Vec<(f64, f64)> = rings
             .iter()
             .flat_map(|t| (0..12).map(|j| (*t, 30.0 * f64::from(j))))
