@@ -104,7 +104,13 @@ impl Registry {
 
     fn best(&self, source: &Source) -> Result<String> {
         let found = self.identify(source);
-        let place = || Place::in_source(source.name());
+        let first = source.lines().find(|l| !l.text.trim().is_empty());
+        let place = || {
+            first.map_or_else(
+                || Place::in_source(source.name()),
+                |l| source.place(l, 0, l.text.len()),
+            )
+        };
         match found.as_slice() {
             [first, second, ..]
                 if first.look.confidence > Confidence::None
