@@ -36,6 +36,10 @@ pub const SPHERESUM_FIGURE_NOT_ABOVE_ZERO: u8 = 2;
 /// State of a figure: the data cannot support it. A call for one single figure fails instead, with the reason.
 pub const SPHERESUM_FIGURE_REFUSED: u8 = 3;
 
+/// Angles that can be folded into the sphere, degrees.
+const THETA_DEG: [f64; 2] = [-180.0, 360.0];
+const PHI_DEG: [f64; 2] = [-360.0, 720.0];
+
 /// Largest level that is taken for one, either way, dBm.
 const MAX_DBM: f64 = 300.0;
 
@@ -192,6 +196,19 @@ impl Samples<'_> {
                     return Err(SpheresumError::of(Group::Input, &message)
                         .field(name)
                         .element(index));
+                }
+                let [low, high] = if name == "theta_deg" {
+                    THETA_DEG
+                } else {
+                    PHI_DEG
+                };
+                if !(low..=high).contains(&angle) {
+                    let message =
+                        format!("{name}[{index}] = {angle} is not between {low} and {high}");
+                    return Err(SpheresumError::of(Group::Input, &message)
+                        .field(name)
+                        .element(index)
+                        .hint("angles are in degrees"));
                 }
             }
             for column in &self.polarisations {

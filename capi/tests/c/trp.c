@@ -285,6 +285,7 @@ static void wrong_numbers(void)
     theta_deg[count - 1] = 400.0;
     CHECK(refused(reduce(SPHERESUM_RULE_AUTO), SPHERESUM_STATUS_INPUT));
     CHECK(spheresum_error_line(error) == count);
+    CHECK(strcmp(spheresum_error_field(error), "theta_deg") == 0);
     theta_deg[count - 1] = 180.0;
 
     state_phi[7] = 4;
