@@ -63,7 +63,7 @@ fn megahertz(text: &str) -> std::result::Result<FrequencyText, String> {
 }
 
 impl ReadingArgs {
-    /// Names of the options that an adapter takes by name.
+    /// Names of the options that an adapter takes by name, in the order of their values in [`Self::named`].
     pub const NAMED: [&'static str; 7] = [
         "separator",
         "decimal",
@@ -96,17 +96,19 @@ impl ReadingArgs {
     /// The options that an adapter takes by name.
     #[must_use]
     pub fn named(&self) -> BTreeMap<String, String> {
-        [
-            ("separator", &self.separator),
-            ("decimal", &self.decimal),
-            ("column", &self.column),
-            ("pol", &self.pol),
-            ("quantity", &self.quantity),
-            ("unit", &self.unit),
-            ("angles", &self.angles),
-        ]
-        .into_iter()
-        .filter_map(|(name, value)| Some((name.to_string(), value.clone()?)))
-        .collect()
+        let values = [
+            &self.separator,
+            &self.decimal,
+            &self.column,
+            &self.pol,
+            &self.quantity,
+            &self.unit,
+            &self.angles,
+        ];
+        Self::NAMED
+            .into_iter()
+            .zip(values)
+            .filter_map(|(name, value)| Some((name.to_string(), value.clone()?)))
+            .collect()
     }
 }

@@ -298,3 +298,55 @@ fn csv_has_one_row_a_figure() {
     );
     assert!(lines[1].ends_with(",not-assessed"), "{}", lines[1]);
 }
+
+#[test]
+fn the_sentence_tells_bounds_and_the_frequency_that_differs_most() {
+    // Isotropic totals in dBm, both polarisations alike, on a 30° grid; two frequencies in MHz.
+    let table = |second_dbm: f64, gap: bool| {
+        let mut text =
+            String::from("frequency_mhz,theta_deg,phi_deg,eirp_theta_dbm,eirp_phi_dbm\n");
+        for (mhz, dbm) in [(868, 0.0), (870, second_dbm)] {
+            for theta in (0..=180).step_by(30) {
+                for phi in (0..360).step_by(30) {
+                    let missing = gap && theta == 90 && phi == 60;
+                    let cell = if missing {
+                        String::new()
+                    } else {
+                        dbm.to_string()
+                    };
+                    text.push_str(&format!("{mhz},{theta},{phi},{cell},{cell}\n"));
+                }
+            }
+        }
+        text
+    };
+    let bench = Bench::new();
+    bench.write("whole.csv", &table(0.0, false));
+    bench.write("down.csv", &table(-2.0, false));
+    bench.write("gap.csv", &table(0.0, true));
+    let words = ["compare", "whole.csv", "down.csv", "gap.csv", "--json"];
+    let document = bench.run(&words).must_be(0).json();
+    let sentence = |n: usize| document["tests"][n]["sentence"].as_str().unwrap();
+    assert!(
+        sentence(0).contains("At 870 MHz it differs by -2.00 dB."),
+        "{}",
+        sentence(0)
+    );
+    assert!(
+        !sentence(0).contains("What was not measured"),
+        "{}",
+        sentence(0)
+    );
+    // The gap is filled with the truth; at zero it takes its share away, at its border's largest reading it adds nothing.
+    assert!(
+        sentence(1).contains("the same within 0.01 dB"),
+        "{}",
+        sentence(1)
+    );
+    assert!(
+        sentence(1).contains("can move the difference between -0."),
+        "{}",
+        sentence(1)
+    );
+    assert!(!sentence(1).contains("At 8"), "{}", sentence(1));
+}

@@ -156,6 +156,18 @@ fn two_files_make_one_run() {
     assert_eq!(run["inputs"].as_array().map(Vec::len), Some(2));
     assert_eq!(run["channels"][0]["frequency_hz"], 868_300_000.0);
     assert!(figure(run, 0, "trp")["value"].as_f64().unwrap().abs() < 1e-9);
+    // Two files that are equal byte for byte are more often a slip than an isotropic source.
+    let same = |run: &serde_json::Value| {
+        let findings = run["findings"].as_array().unwrap();
+        findings.iter().any(|f| f["code"] == "same-file")
+    };
+    assert!(same(run));
+    bench.write(
+        "h.csv",
+        &format!("# horizontal\n{}", pattern.anonymous_csv()),
+    );
+    let words = ["reduce", "--run", "gauge=v.csv@theta,h.csv@phi", "--json"];
+    assert!(!same(&bench.run(&words).must_be(0).json()["runs"][0]));
 }
 
 #[test]

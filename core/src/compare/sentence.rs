@@ -63,7 +63,7 @@ pub(super) fn of(
     )
 }
 
-/// What was not measured or marked can move the difference, if it shows.
+/// What is missing, filled or marked can move the difference, if it shows.
 fn bounded(figure: &ComparedFigure, d: f64) -> String {
     let shows = |bound: Option<f64>| bound.is_none_or(|b| (b - d).abs() >= SAME_DB);
     let (low, high) = (figure.difference_lower_db, figure.difference_upper_db);
@@ -72,11 +72,12 @@ fn bounded(figure: &ComparedFigure, d: f64) -> String {
     }
     match (low, high) {
         (Some(low), Some(high)) => format!(
-            " What was not measured can move the difference between {} and {} dB.",
+            " What was not measured as a value can move the difference between {} and {} dB.",
             down(low),
             up(high)
         ),
-        _ => " What was not measured leaves the difference open on one side at least.".to_string(),
+        _ => " What was not measured as a value leaves the difference open on one side at least."
+            .to_string(),
     }
 }
 

@@ -218,8 +218,8 @@ fn supply_eis_max(sphere: Sphere, eis_max_dbm: Option<f64>) -> Result<Sphere> {
         );
     }
     let inverse = 1.0 / level::w_from_dbm(eis_max_dbm);
-    let rings = sphere.grid().equal_angle().map(|g| (g.phi_count(), *g));
-    let at_pole = |d: usize| rings.is_some_and(|(m, g)| g.is_pole(d / m));
+    let grid = sphere.grid().equal_angle().copied();
+    let at_pole = |direction: usize| grid.is_some_and(|g| g.is_pole(direction / g.phi_count()));
     let mut parts = sphere.into_parts();
     if let Data::Power(values) = &parts.data {
         // A pole holds halves of a sum, which no link was held at.
