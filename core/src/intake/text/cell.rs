@@ -1,33 +1,33 @@
 //! One value field: missing, marked, infinite, or a number in its unit.
 
-use crate::explain;
-use crate::field;
-use crate::number;
-use crate::plan::{MAX_DB, Plan, Scale};
-use crate::show::Clip;
-use spheresum_core::{Error, Mark};
+use crate::intake::text::clip::Clip;
+use crate::intake::text::explain;
+use crate::intake::text::field;
+use crate::intake::text::number;
+use crate::intake::text::plan::{MAX_DB, Plan, Scale};
+use crate::{Error, Mark};
 
 /// A value in linear units (or as written, for fields and losses).
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Cell {
+pub struct Cell {
     /// The value.
-    pub(crate) value: f64,
+    pub value: f64,
     /// How it is meant.
-    pub(crate) mark: Mark,
+    pub mark: Mark,
     /// It was written as −∞ dB.
-    pub(crate) zero_power: bool,
+    pub zero_power: bool,
 }
 
 /// The value a field holds; `None` where it is missing.
 ///
 /// # Errors
 /// Input: not such a value.
-pub(crate) fn read(text: &str, scale: Scale, plan: &Plan) -> Result<Option<Cell>, Error> {
+pub fn read(text: &str, scale: Scale, plan: &Plan) -> Result<Option<Cell>, Error> {
     if field::is_missing(text) {
         return Ok(None);
     }
     let (mark, body) = field::mark(text);
-    let takes_marks = !matches!(scale, Scale::Field | Scale::Loss);
+    let takes_marks = !matches!(scale, Scale::Field | Scale::Loss | Scale::NegatedLoss);
     if mark != Mark::Exact && !takes_marks {
         return Err(Error::input(format!("{:?} has a mark, and here none can stand", Clip(text)))
             .hint("the marks < and > belong to powers, gains and sensitivities; leave a missing value empty"));

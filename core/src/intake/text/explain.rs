@@ -1,12 +1,12 @@
 //! Why a text is not the number that should stand there, and what to do about it.
 
-use crate::number;
-use crate::show::Clip;
-use spheresum_core::unit::frequency::FrequencyUnit;
-use spheresum_core::{Error, Frequency};
+use crate::intake::text::clip::Clip;
+use crate::intake::text::number;
+use crate::unit::frequency::FrequencyUnit;
+use crate::{Error, Frequency};
 
 /// The error of a text that is not a number; `decimal` is the file's decimal sign.
-pub(crate) fn not_a_number(text: &str, decimal: u8) -> Error {
+pub fn not_a_number(text: &str, decimal: u8) -> Error {
     let say = |message: String, hint: &str| Error::input(message).hint(hint);
     let shown = Clip(text);
     let decimal_sign = char::from(decimal);
@@ -110,7 +110,7 @@ pub(crate) fn not_a_number(text: &str, decimal: u8) -> Error {
 }
 
 /// The frequency a text is.
-pub(crate) fn frequency(text: &str, decimal: u8, unit: FrequencyUnit) -> Result<Frequency, Error> {
+pub fn frequency(text: &str, decimal: u8, unit: FrequencyUnit) -> Result<Frequency, Error> {
     let Some(value) = number::whole(text, decimal) else {
         return Err(not_a_number(text, decimal));
     };

@@ -1,26 +1,26 @@
 //! From headings to the plan.
 
-use crate::choices::Choices;
-use crate::guess::{self, Lacks};
-use crate::meaning::{Meaning, UnitText};
-use crate::names::What;
-use crate::outputs;
-use crate::plan::{Angle, Kind, Plan, Role};
-use crate::show;
-use crate::table::Table;
-use crate::tokens::Tokens;
-use crate::unit::Unit;
-use crate::values;
-use spheresum_core::intake::{ReadOptions, Source};
-use spheresum_core::unit::frequency::FrequencyUnit;
-use spheresum_core::{Error, Finding, Result};
+use crate::intake::text::choices::Choices;
+use crate::intake::text::clip;
+use crate::intake::text::guess::{self, Lacks};
+use crate::intake::text::meaning::{Meaning, UnitText};
+use crate::intake::text::outputs;
+use crate::intake::text::plan::{Angle, Kind, Plan, Role};
+use crate::intake::text::table::Table;
+use crate::intake::text::tokens::Tokens;
+use crate::intake::text::unit::Unit;
+use crate::intake::text::values;
+use crate::intake::text::word::What;
+use crate::intake::{ReadOptions, Source};
+use crate::unit::frequency::FrequencyUnit;
+use crate::{Error, Finding, Result};
 
 /// The plan of a table, with the decimal sign still a point and no fixed frequency; and the findings of its columns.
 ///
 /// # Errors
 /// Ambiguous: headings that may mean several things. Input: headings that are missing, repeated, or contradict each other.
 /// Usage: options that contradict the file.
-pub(crate) fn plan(
+pub fn plan(
     table: &Table<'_>,
     source: &Source,
     choices: &Choices,
@@ -29,7 +29,9 @@ pub(crate) fn plan(
     let theta = single(table, source, "θ", |m| {
         matches!(m, Meaning::Theta | Meaning::Elevation)
     })?;
-    let phi = single(table, source, "φ", |m| m == Meaning::Phi)?;
+    let phi = single(table, source, "φ", |m| {
+        matches!(m, Meaning::Phi | Meaning::Clockwise)
+    })?;
     let frequency = single(table, source, "the frequency", |m| m == Meaning::Frequency)?;
     let polarisation = single(table, source, "the polarisation", |m| {
         m == Meaning::Polarisation
@@ -54,11 +56,19 @@ pub(crate) fn plan(
 
     let mut roles = vec![Role::Skip; table.headings.len()];
     if let Some(at) = theta {
-        let complement = table.headings[at].meaning == Meaning::Elevation;
-        roles[at] = Role::Theta(angle(table, source, choices, at, complement)?);
+        let is_elevation = table.headings[at].meaning == Meaning::Elevation;
+        roles[at] = Role::Theta(Angle {
+            radians: radians(table, source, choices, at)?,
+            reversed: is_elevation,
+            offset_deg: choices.theta_offset_deg + if is_elevation { 90.0 } else { 0.0 },
+        });
     }
     if let Some(at) = phi {
-        roles[at] = Role::Phi(angle(table, source, choices, at, false)?);
+        roles[at] = Role::Phi(Angle {
+            radians: radians(table, source, choices, at)?,
+            reversed: table.headings[at].meaning == Meaning::Clockwise,
+            offset_deg: choices.phi_offset_deg,
+        });
     }
     if let Some(at) = frequency {
         roles[at] = Role::Frequency(frequency_unit(table, source, at)?);
@@ -85,8 +95,9 @@ pub(crate) fn plan(
         outputs: made.outputs,
         decimal: b'.',
         fixed: None,
-        conjugate: table.preamble.conjugate(source)?,
+        conjugate: table.entries.conjugate(source)?,
         tokens,
+        stand_ins: choices.stand_ins.clone(),
         roles,
     };
     let findings = unused(table, source, &plan);
@@ -110,11 +121,12 @@ fn single(
     match (first, found.next()) {
         (Some(a), Some(b)) => Err(Error::input(format!(
             "two columns give {what}: {} and {}",
-            table.headings[a].text, table.headings[b].text
+            table.headings[a].text(),
+            table.headings[b].text()
         ))
         .hint(format!(
             "leave one out by the option column, such as column={}=ignore",
-            table.headings[b].text
+            table.headings[b].text()
         ))
         .at(table.place(source, b))),
         _ => Ok(first),
@@ -138,7 +150,7 @@ fn refuse_lacks(table: &Table<'_>, source: &Source, lacks: Lacks, is_loss: bool)
         .position(|h| h.meaning == Meaning::Unknown && h.unit != UnitText::None)
         && let UnitText::Unknown(unit) = &table.headings[at].unit
     {
-        return Err(Error::input(format!("{unit:?} is not a unit, in the heading {:?}", table.headings[at].text))
+        return Err(Error::input(format!("{unit:?} is not a unit, in the heading {:?}", table.headings[at].text()))
             .hint(
                 "units: deg, rad; Hz, kHz, MHz, GHz; dBm, dBW, W, mW, µW; dBi, dB, 1; sqrtW, V; in brackets, parentheses, \
                  or as the last word",
@@ -154,44 +166,28 @@ fn refuse_lacks(table: &Table<'_>, source: &Source, lacks: Lacks, is_loss: bool)
         .at(table.whole(source)))
 }
 
-fn angle(
-    table: &Table<'_>,
-    source: &Source,
-    choices: &Choices,
-    at: usize,
-    complement: bool,
-) -> Result<Angle> {
+/// True for an angle in radians.
+fn radians(table: &Table<'_>, source: &Source, choices: &Choices, at: usize) -> Result<bool> {
     let heading = &table.headings[at];
     let unit = match &heading.unit {
         UnitText::None => match choices.angles {
             Some(unit) => Some(unit),
-            None => table.preamble.angles(source)?,
+            None => table.entries.angles(source)?,
         },
         known => known.known(),
     };
-    match (unit, &heading.unit) {
-        (Some(Unit::Deg), _) => Ok(Angle {
-            radians: false,
-            complement,
-        }),
-        (Some(Unit::Rad), _) => Ok(Angle {
-            radians: true,
-            complement,
-        }),
-        (None, UnitText::None) => Err(Error::ambiguous(format!(
+    let error = match (unit, &heading.unit) {
+        (Some(Unit::Deg), _) => return Ok(false),
+        (Some(Unit::Rad), _) => return Ok(true),
+        (None, UnitText::None) => Error::ambiguous(format!(
             "the angle {} may be in degrees or in radians",
-            heading.text
+            heading.text()
         ))
-        .hint("write theta_deg or theta_rad, a line `# angles: deg`, or the option angles=deg")
-        .at(table.place(source, at))),
-        (_, UnitText::Unknown(text)) => {
-            Err(not_a_unit(text, "an angle", "deg, rad").at(table.place(source, at)))
-        }
-        (unit, _) => Err(
-            not_a_unit(unit.map_or("", Unit::symbol), "an angle", "deg, rad")
-                .at(table.place(source, at)),
-        ),
-    }
+        .hint("write theta_deg or theta_rad, a line `# angles: deg`, or the option angles=deg"),
+        (_, UnitText::Unknown(text)) => not_a_unit(text, "an angle", "deg, rad"),
+        (unit, _) => not_a_unit(unit.map_or("", Unit::symbol), "an angle", "deg, rad"),
+    };
+    Err(error.at(table.place(source, at)))
 }
 
 fn frequency_unit(table: &Table<'_>, source: &Source, at: usize) -> Result<FrequencyUnit> {
@@ -201,7 +197,7 @@ fn frequency_unit(table: &Table<'_>, source: &Source, at: usize) -> Result<Frequ
         UnitText::Known(Unit::Frequency(unit)) => return Ok(*unit),
         UnitText::None => Error::ambiguous(format!(
             "the frequencies of {} have no unit",
-            heading.text
+            heading.text()
         ))
         .hint(format!(
             "write it in the heading, such as frequency_mhz or [MHz]; possible units: {possible}"
@@ -225,9 +221,9 @@ fn unused(table: &Table<'_>, source: &Source, plan: &Plan) -> Vec<Finding> {
         .zip(&table.headings)
         .enumerate()
         .filter(|(_, (role, h))| {
-            **role == Role::Skip && h.meaning != Meaning::Ignore && !h.text.is_empty()
+            **role == Role::Skip && h.meaning != Meaning::Ignore && !h.text().is_empty()
         })
-        .map(|(at, (_, h))| (at, h.text))
+        .map(|(at, (_, h))| (at, h.text()))
         .collect();
     let Some((first, _)) = left.first() else {
         return Vec::new();
@@ -238,7 +234,7 @@ fn unused(table: &Table<'_>, source: &Source, plan: &Plan) -> Vec<Finding> {
             "columns-unused",
             format!(
                 "columns that are not used: {}",
-                show::list(&names, 16, ", ")
+                clip::list(&names, 16, ", ")
             ),
         )
         .at(table.place(source, *first))

@@ -1,31 +1,31 @@
 //! Which cells of a row become which reading.
 
-use crate::choices::Choices;
-use crate::names::{Part, What};
-use crate::plan::{CellPlan, Output};
-use crate::preamble::Key;
-use crate::show::Clip;
-use crate::table::Table;
-use crate::tokens::Tokens;
-use crate::values::{self, ValueColumn};
-use spheresum_core::intake::{ReadOptions, Source};
-use spheresum_core::{Error, Polarisation, Quantity, Result};
+use crate::intake::text::choices::Choices;
+use crate::intake::text::clip::Clip;
+use crate::intake::text::entries::Key;
+use crate::intake::text::plan::{CellPlan, Output};
+use crate::intake::text::table::Table;
+use crate::intake::text::tokens::Tokens;
+use crate::intake::text::values::{self, ValueColumn};
+use crate::intake::text::word::{Part, What};
+use crate::intake::{ReadOptions, Source};
+use crate::{Error, Polarisation, Quantity, Result};
 
 /// Cells, outputs and quantity of a table.
-pub(crate) struct Made {
+pub struct Made {
     /// The value columns.
-    pub(crate) cells: Vec<CellPlan>,
+    pub cells: Vec<CellPlan>,
     /// What each row gives.
-    pub(crate) outputs: Vec<Output>,
+    pub outputs: Vec<Output>,
     /// The quantity; `None` for a loss.
-    pub(crate) quantity: Option<Quantity>,
+    pub quantity: Option<Quantity>,
 }
 
 /// Makes the outputs of the value columns.
 ///
 /// # Errors
 /// Ambiguous: a polarisation that nobody says. Input: repeated or incomplete columns. Usage: options that contradict the file.
-pub(crate) fn make(
+pub fn make(
     table: &Table<'_>,
     source: &Source,
     choices: &Choices,
@@ -70,11 +70,12 @@ pub(crate) fn make(
         let same = made
             .outputs
             .iter_mut()
-            .find(|o| o.polarisation == polarisation);
+            .find(|o| o.polarisation == polarisation && o.frequency == column.name.frequency);
         match (column.name.what == What::Field, column.name.part, same) {
             (false, None, None) | (true, Some(_), None) => {
                 made.outputs.push(Output {
                     polarisation,
+                    frequency: column.name.frequency,
                     cell,
                     imaginary: None,
                 });
@@ -86,25 +87,25 @@ pub(crate) fn make(
                 output.imaginary = Some(cell);
                 if part == Part::Re {
                     *output = Output {
-                        polarisation,
                         cell,
                         imaginary: Some(output.cell),
+                        ..*output
                     };
                 }
             }
             (true, None, _) | (false, Some(_), _) => {
-                return Err(Error::input(format!("{:?} is no component of a field", table.headings[at].text))
+                return Err(Error::input(format!("{:?} is no component of a field", table.headings[at].text()))
                     .hint("complex fields have two columns a polarisation, such as field_theta_re and field_theta_im")
                     .at(table.place(source, at)));
             }
             (_, _, Some(_)) => {
                 return Err(Error::input(format!(
                     "{:?} repeats the meaning of an earlier column",
-                    table.headings[at].text
+                    table.headings[at].text()
                 ))
                 .hint(format!(
                     "leave one out by the option column, such as column={}=ignore",
-                    table.headings[at].text
+                    table.headings[at].text()
                 ))
                 .at(table.place(source, at)));
             }
@@ -138,7 +139,7 @@ fn complete_fields(
     first_columns: &[usize],
 ) -> Result<()> {
     for (output, column) in made.outputs.iter().zip(first_columns) {
-        let heading = table.headings[*column].text;
+        let heading = table.headings[*column].text();
         let place = || table.place(source, *column);
         if output.imaginary.is_none() {
             return Err(Error::input(format!("{heading} has no second component"))
@@ -166,12 +167,12 @@ fn whose(
     columns: &[ValueColumn],
     column: ValueColumn,
 ) -> Result<Option<Polarisation>> {
-    let text = Clip(table.headings[column.index].text);
+    let text = Clip(table.headings[column.index].text());
     let place = || table.place(source, column.index);
     match (column.name.polarisation, polarisation_column) {
         (None, Some(_)) => return Ok(None),
         (Some(_), Some(at)) => {
-            let other = Clip(table.headings[at].text);
+            let other = Clip(table.headings[at].text());
             return Err(Error::ambiguous(format!(
                 "{text} names its polarisation, and the column {other} says one for each row"
             ))
@@ -201,7 +202,7 @@ fn whose(
         ))
         .at(place()));
     }
-    let entry = table.preamble.get(Key::Polarisation);
+    let entry = table.entries.get(Key::Polarisation);
     let stated = entry.and_then(|e| tokens.of(e.value));
     match (options.polarisation, entry, stated) {
         (Some(chosen), Some(entry), Some(stated)) if chosen != stated => {
@@ -249,7 +250,7 @@ fn refuse_contradiction(
         None => Ok(()),
         Some(at) => Err(Error::usage(format!(
             "the polarisation {chosen} was given for a file that says its own ({})",
-            table.headings[at].text
+            table.headings[at].text()
         ))
         .hint("give no polarisation for this file")
         .at(table.place(source, at))),

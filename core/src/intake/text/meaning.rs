@@ -1,13 +1,13 @@
 //! From the text of one heading to what it means.
 
-use crate::field;
-use crate::names::{Guess, Part, What, Word, word};
-use crate::unit::Unit;
-use spheresum_core::Polarisation;
+use crate::intake::text::field;
+use crate::intake::text::unit::Unit;
+use crate::intake::text::word::{Guess, Part, What, Word, word};
+use crate::{Frequency, Polarisation};
 
 /// What a heading means, as far as its own text says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Meaning {
+pub enum Meaning {
     /// Frequency.
     Frequency,
     /// θ.
@@ -16,6 +16,8 @@ pub(crate) enum Meaning {
     Phi,
     /// θ = 90° − value. Only a person says so, by the option `column`.
     Elevation,
+    /// φ = −value. Only a person says so, by the option `column`.
+    Clockwise,
     /// The polarisation of the row's value.
     Polarisation,
     /// A value.
@@ -30,18 +32,20 @@ pub(crate) enum Meaning {
 
 /// What the name of a value column says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct ValueName {
+pub struct ValueName {
     /// The quantity.
-    pub(crate) what: What,
+    pub what: What,
     /// The polarisation.
-    pub(crate) polarisation: Option<Polarisation>,
+    pub polarisation: Option<Polarisation>,
     /// The part of a complex value.
-    pub(crate) part: Option<Part>,
+    pub part: Option<Part>,
+    /// The frequency, where each frequency has a column of its own.
+    pub frequency: Option<Frequency>,
 }
 
 /// Unit of a heading.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum UnitText {
+pub enum UnitText {
     /// None written.
     None,
     /// A known one.
@@ -52,7 +56,7 @@ pub(crate) enum UnitText {
 
 impl UnitText {
     /// The unit, if it is a known one.
-    pub(crate) fn known(&self) -> Option<Unit> {
+    pub fn known(&self) -> Option<Unit> {
         match self {
             Self::Known(unit) => Some(*unit),
             _ => None,
@@ -61,7 +65,7 @@ impl UnitText {
 }
 
 /// What a heading's text says: meaning and unit.
-pub(crate) fn classify(text: &str) -> (Meaning, UnitText) {
+pub fn classify(text: &str) -> (Meaning, UnitText) {
     let Some((name, unit)) = field::name_and_unit(text) else {
         return (Meaning::Unknown, UnitText::None);
     };
@@ -215,6 +219,7 @@ fn judge(seen: &Seen, unit: Option<Unit>) -> Meaning {
             }),
             polarisation: seen.polarisation,
             part: seen.part,
+            frequency: None,
         });
     }
     match (seen.polarisation, seen.column) {
@@ -225,6 +230,7 @@ fn judge(seen: &Seen, unit: Option<Unit>) -> Meaning {
             what: What::Unsaid,
             polarisation: seen.polarisation,
             part: None,
+            frequency: None,
         }),
         (None, false) => Meaning::Unknown,
     }
@@ -233,13 +239,14 @@ fn judge(seen: &Seen, unit: Option<Unit>) -> Meaning {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use spheresum_core::Polarisation::{Phi, Theta, Total};
+    use crate::Polarisation::{Phi, Theta, Total};
 
     fn value(what: What, polarisation: Option<Polarisation>, part: Option<Part>) -> Meaning {
         Meaning::Value(ValueName {
             what,
             polarisation,
             part,
+            frequency: None,
         })
     }
 

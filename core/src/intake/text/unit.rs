@@ -1,10 +1,10 @@
 //! Units a heading may name, and what each is a unit of.
 
-use spheresum_core::unit::frequency::FrequencyUnit;
+use crate::unit::frequency::FrequencyUnit;
 
 /// A unit, as a heading or a preamble names it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Unit {
+pub enum Unit {
     /// Degrees.
     Deg,
     /// Radians.
@@ -67,13 +67,13 @@ const SPELLINGS: &[(&str, Unit)] = &[
 impl Unit {
     /// The unit a text names. Case does not matter, except that `MW` in brackets or alone is a megawatt and no unit here:
     /// see [`Unit::parse_exact`].
-    pub(crate) fn parse(text: &str) -> Option<Self> {
+    pub fn parse(text: &str) -> Option<Self> {
         let lower = text.trim().to_lowercase();
         SPELLINGS.iter().find(|(s, _)| *s == lower).map(|(_, u)| *u)
     }
 
     /// As [`Unit::parse`], where the writer chose the case of the unit: `MW` is refused, `mW` is not.
-    pub(crate) fn parse_exact(text: &str) -> Option<Self> {
+    pub fn parse_exact(text: &str) -> Option<Self> {
         if text.trim() == "MW" {
             None
         } else {
@@ -82,7 +82,7 @@ impl Unit {
     }
 
     /// The spelling for messages.
-    pub(crate) const fn symbol(self) -> &'static str {
+    pub const fn symbol(self) -> &'static str {
         match self {
             Self::Deg => "deg",
             Self::Rad => "rad",
@@ -101,7 +101,7 @@ impl Unit {
     }
 
     /// True for a unit of a value, not of an angle or a frequency.
-    pub(crate) const fn is_value(self) -> bool {
+    pub const fn is_value(self) -> bool {
         !matches!(self, Self::Deg | Self::Rad | Self::Frequency(_))
     }
 }
@@ -112,7 +112,7 @@ mod tests {
 
     #[test]
     fn the_readme_lists_every_spelling() {
-        let readme = include_str!("../README.md").to_lowercase();
+        let readme = include_str!("README.md").to_lowercase();
         for (spelling, _) in SPELLINGS {
             assert!(readme.contains(&format!("`{spelling}`")), "{spelling}");
         }

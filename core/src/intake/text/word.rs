@@ -1,10 +1,10 @@
 //! The words of headings: one list of synonyms, which the README repeats.
 
-use spheresum_core::{Polarisation, Quantity, model::FieldScale};
+use crate::{Polarisation, Quantity, model::FieldScale};
 
 /// What the values of a column are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum What {
+pub enum What {
     /// Equivalent isotropically radiated power.
     Eirp,
     /// Equivalent isotropic sensitivity.
@@ -29,7 +29,7 @@ pub(crate) enum What {
 
 impl What {
     /// The word in canonical column names.
-    pub(crate) const fn word(self) -> &'static str {
+    pub const fn word(self) -> &'static str {
         match self {
             Self::Eirp => "eirp",
             Self::Eis => "eis",
@@ -45,7 +45,7 @@ impl What {
     }
 
     /// The quantity; `None` for a loss and for what is not settled. Fields get their scale elsewhere.
-    pub(crate) const fn quantity(self) -> Option<Quantity> {
+    pub const fn quantity(self) -> Option<Quantity> {
         match self {
             Self::Eirp => Some(Quantity::Eirp),
             Self::Eis => Some(Quantity::Eis),
@@ -58,14 +58,14 @@ impl What {
     }
 
     /// True where the name leaves more than one meaning.
-    pub(crate) const fn is_vague(self) -> bool {
+    pub const fn is_vague(self) -> bool {
         matches!(self, Self::Power | Self::Sensitivity | Self::Unsaid)
     }
 }
 
 /// Real or imaginary part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Part {
+pub enum Part {
     /// Real.
     Re,
     /// Imaginary.
@@ -74,7 +74,7 @@ pub(crate) enum Part {
 
 /// Names that people use for more than one thing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Guess {
+pub enum Guess {
     /// 90° − θ, or θ, or a positioner axis.
     Elevation,
     /// φ, −φ, or a positioner axis.
@@ -89,7 +89,7 @@ pub(crate) enum Guess {
 
 /// A word of a heading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Word {
+pub enum Word {
     /// θ: the angle, or the polarisation.
     Theta,
     /// φ: the angle, or the polarisation.
@@ -190,7 +190,7 @@ const WORDS: &[(&str, Word)] = &[
 ];
 
 /// The word a token is, if it is one; `token` in any case.
-pub(crate) fn word(token: &str) -> Option<Word> {
+pub fn word(token: &str) -> Option<Word> {
     let lower = token.to_lowercase();
     WORDS
         .iter()
@@ -199,7 +199,7 @@ pub(crate) fn word(token: &str) -> Option<Word> {
 }
 
 /// The polarisation a value of a polarisation column, an option or a preamble names without doubt.
-pub(crate) fn polarisation(token: &str) -> Option<Polarisation> {
+pub fn polarisation(token: &str) -> Option<Polarisation> {
     match word(token)? {
         Word::Theta => Some(Polarisation::Theta),
         Word::Phi => Some(Polarisation::Phi),
@@ -209,7 +209,7 @@ pub(crate) fn polarisation(token: &str) -> Option<Polarisation> {
 }
 
 /// True for values of a polarisation column that mean θ on one range and φ on another.
-pub(crate) fn is_polarisation_guess(token: &str) -> bool {
+pub fn is_polarisation_guess(token: &str) -> bool {
     matches!(word(token), Some(Word::Guess(Guess::Polarisation)))
         || token.split(['_', '-', ' ']).all(|t| {
             matches!(
@@ -233,7 +233,7 @@ mod tests {
 
     #[test]
     fn the_readme_lists_every_word() {
-        let readme = include_str!("../README.md");
+        let readme = include_str!("README.md");
         for (word, _) in WORDS {
             assert!(
                 readme.contains(&format!("`{word}`")),

@@ -1,58 +1,63 @@
 //! Options by name: what a person decides for a file.
 
-use crate::meaning::{Meaning, UnitText, classify};
-use crate::names::{self, What};
-use crate::split::Separator;
-use crate::unit::Unit;
-use spheresum_core::intake::ReadOptions;
-use spheresum_core::{Error, Polarisation, Result};
+use crate::intake::ReadOptions;
+use crate::intake::text::meaning::{Meaning, UnitText, classify};
+use crate::intake::text::unit::Unit;
+use crate::intake::text::word::{self, What};
+use crate::{Error, Polarisation, Result};
 
 /// A heading of the file, and what the person says it is.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct ColumnChoice {
+pub struct ColumnChoice {
     /// The heading, as typed.
-    pub(crate) heading: String,
+    pub heading: String,
     /// The role, as typed.
-    pub(crate) role: String,
+    pub role: String,
     /// Meaning of the role.
-    pub(crate) meaning: Meaning,
+    pub meaning: Meaning,
     /// Unit of the role.
-    pub(crate) unit: UnitText,
+    pub unit: UnitText,
 }
 
 /// The decided options.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Choices {
-    /// `separator`.
-    pub(crate) separator: Option<Separator>,
+#[non_exhaustive]
+pub struct Choices {
     /// `decimal`: the byte of the decimal sign.
-    pub(crate) decimal: Option<u8>,
+    pub decimal: Option<u8>,
     /// `column`.
-    pub(crate) columns: Vec<ColumnChoice>,
+    pub columns: Vec<ColumnChoice>,
     /// `pol`.
-    pub(crate) polarisations: Vec<(String, Polarisation)>,
+    pub polarisations: Vec<(String, Polarisation)>,
     /// `quantity`.
-    pub(crate) quantity: Option<What>,
+    pub quantity: Option<What>,
     /// `unit`.
-    pub(crate) unit: Option<Unit>,
+    pub unit: Option<Unit>,
     /// `angles`.
-    pub(crate) angles: Option<Unit>,
+    pub angles: Option<Unit>,
+    /// Texts of value fields that stand for another: for nothing (missing), `<X`, `>X` or `inf`.
+    pub stand_ins: Vec<(String, String)>,
+    /// Added to every θ, degrees.
+    pub theta_offset_deg: f64,
+    /// Added to every φ, degrees.
+    pub phi_offset_deg: f64,
+    /// Losses are written as negative decibels.
+    pub losses_are_negative: bool,
 }
 
-/// The options by name.
-const NAMES: &str = "separator, decimal, column, pol, quantity, unit, angles";
+/// The options by name, which all text adapters share.
+const NAMES: &str = "decimal, column, pol, quantity, unit, angles";
 
 impl Choices {
-    /// Reads the named options.
+    /// Reads the named options that all text adapters share. The adapter `id` reads those called in `own` itself.
     ///
     /// # Errors
-    /// Usage: an unknown name or value, or comma for both signs.
-    pub(crate) fn of(options: &ReadOptions) -> Result<Self> {
+    /// Usage: an unknown name or value.
+    pub fn of(options: &ReadOptions, id: &str, own: &[&str]) -> Result<Self> {
         let mut choices = Self::default();
         for (name, value) in &options.named {
             let value = value.trim();
             match name.as_str() {
-                "separator" => choices.separator = Some(separator(value)?),
                 "decimal" => choices.decimal = Some(decimal(value)?),
                 "column" => choices.columns = columns(value)?,
                 "pol" => choices.polarisations = polarisations(value)?,
@@ -70,30 +75,28 @@ impl Choices {
                         angle_unit(value).ok_or_else(|| unknown("angles", value, "deg, rad"))?,
                     )
                 }
+                other if own.contains(&other) => {}
                 other => {
-                    return Err(Error::usage(format!(
-                        "the delimited adapter has no option {other:?}"
-                    ))
-                    .hint(format!("its options: {NAMES}")));
+                    let own: String = own.iter().flat_map(|name| [name, ", "]).collect();
+                    return Err(
+                        Error::usage(format!("the {id} adapter has no option {other:?}"))
+                            .hint(format!("its options: {own}{NAMES}")),
+                    );
                 }
             }
-        }
-        if choices.separator == Some(Separator::Comma) && choices.decimal == Some(b',') {
-            return Err(Error::usage("the comma cannot be both separator and decimal sign")
-                .hint("export the file with semicolons or tabs between the fields, or with decimal points"));
         }
         Ok(choices)
     }
 }
 
 /// Quantities an option or a preamble may name.
-pub(crate) const QUANTITIES: &str = "eirp, eis, gain, received, level, field";
+pub const QUANTITIES: &str = "eirp, eis, gain, received, level, field";
 
 /// Units of values an option or a preamble may name.
-pub(crate) const VALUE_UNITS: &str = "dBm, dBW, W, mW, µW, dBi, dB, 1, sqrtW, V";
+pub const VALUE_UNITS: &str = "dBm, dBW, W, mW, µW, dBi, dB, 1, sqrtW, V";
 
 /// The quantity a word names without doubt.
-pub(crate) fn quantity(text: &str) -> Option<What> {
+pub fn quantity(text: &str) -> Option<What> {
     match classify(text) {
         (Meaning::Value(name), UnitText::None)
             if name.polarisation.is_none() && name.part.is_none() =>
@@ -105,25 +108,20 @@ pub(crate) fn quantity(text: &str) -> Option<What> {
 }
 
 /// The unit of values a word names.
-pub(crate) fn value_unit(text: &str) -> Option<Unit> {
+pub fn value_unit(text: &str) -> Option<Unit> {
     Unit::parse_exact(text).filter(|u| u.is_value())
 }
 
 /// The unit of angles a word names.
-pub(crate) fn angle_unit(text: &str) -> Option<Unit> {
+pub fn angle_unit(text: &str) -> Option<Unit> {
     Unit::parse(text).filter(|u| matches!(u, Unit::Deg | Unit::Rad))
 }
 
-fn unknown(option: &str, value: &str, possible: &str) -> Error {
+/// The error of a value that an option does not take.
+#[must_use]
+pub fn unknown(option: &str, value: &str, possible: &str) -> Error {
     Error::usage(format!("{value:?} is no value of the option {option}"))
         .hint(format!("possible: {possible}"))
-}
-
-fn separator(value: &str) -> Result<Separator> {
-    Separator::ALL
-        .into_iter()
-        .find(|s| s.word() == value)
-        .ok_or_else(|| unknown("separator", value, "comma, semicolon, tab, blank"))
 }
 
 fn decimal(value: &str) -> Result<u8> {
@@ -153,7 +151,7 @@ fn columns(value: &str) -> Result<Vec<ColumnChoice>> {
         let (meaning, unit) = role_of(role).ok_or_else(|| {
             Error::usage(format!("{role:?} in the option column is no column name")).hint(
                 "roles are canonical column names (theta_deg, phi_deg, frequency_mhz, pol, eirp_theta_dbm …), elevation_deg \
-                 (θ = 90° − value), or ignore",
+                 (θ = 90° − value), clockwise_deg (φ = −value), or ignore",
             )
         })?;
         found.push(ColumnChoice {
@@ -166,13 +164,27 @@ fn columns(value: &str) -> Result<Vec<ColumnChoice>> {
     Ok(found)
 }
 
-fn role_of(role: &str) -> Option<(Meaning, UnitText)> {
+/// The role of an angle that runs the other way: `clockwise_deg`, `clockwise_rad`.
+fn clockwise(role: &str) -> Option<(Meaning, UnitText)> {
+    let unit = match role.to_lowercase().as_str() {
+        "clockwise" => UnitText::None,
+        "clockwise_deg" => UnitText::Known(Unit::Deg),
+        "clockwise_rad" => UnitText::Known(Unit::Rad),
+        _ => return None,
+    };
+    Some((Meaning::Clockwise, unit))
+}
+
+/// What a role means, and its unit: a canonical column name, `elevation_deg`, `clockwise_deg`, or `ignore`.
+#[must_use]
+pub fn role_of(role: &str) -> Option<(Meaning, UnitText)> {
     if role.eq_ignore_ascii_case("ignore") {
         return Some((Meaning::Ignore, UnitText::None));
     }
     let (meaning, unit) = classify(role);
     let meaning = match meaning {
-        Meaning::Guess(names::Guess::Elevation) => Meaning::Elevation,
+        Meaning::Guess(word::Guess::Elevation) => Meaning::Elevation,
+        Meaning::Unknown if clockwise(role).is_some() => return clockwise(role),
         Meaning::Guess(_) | Meaning::Unknown => return None,
         // The role has to settle what the name leaves open.
         Meaning::Value(name) if name.what.is_vague() => return None,
@@ -185,7 +197,7 @@ fn polarisations(value: &str) -> Result<Vec<(String, Polarisation)>> {
     pairs("pol", value)?
         .into_iter()
         .map(|(token, polarisation)| {
-            let polarisation = names::polarisation(polarisation)
+            let polarisation = word::polarisation(polarisation)
                 .ok_or_else(|| unknown("pol", polarisation, "theta, phi, total"))?;
             Ok((token.to_string(), polarisation))
         })
@@ -197,15 +209,11 @@ mod tests {
     use super::*;
 
     fn of(name: &str, value: &str) -> Result<Choices> {
-        Choices::of(&ReadOptions::default().with_named(name, value))
+        Choices::of(&ReadOptions::default().with_named(name, value), "test", &[])
     }
 
     #[test]
     fn reads_every_option() {
-        assert_eq!(
-            of("separator", "tab").map(|c| c.separator).ok(),
-            Some(Some(Separator::Tab))
-        );
         assert_eq!(
             of("decimal", "comma").map(|c| c.decimal).ok(),
             Some(Some(b','))
@@ -236,8 +244,7 @@ mod tests {
     #[test]
     fn refuses_the_rest() {
         for (name, value) in [
-            ("separater", "tab"),
-            ("separator", "pipe"),
+            ("separator", "tab"),
             ("decimal", "dot"),
             ("column", "V"),
             ("column", "V=azimuth_deg"),
@@ -248,7 +255,7 @@ mod tests {
             ("angles", "gon"),
         ] {
             let group = of(name, value).err().map(|e| e.group());
-            assert_eq!(group, Some(spheresum_core::Group::Usage), "{name}={value}");
+            assert_eq!(group, Some(crate::Group::Usage), "{name}={value}");
         }
     }
 }

@@ -19,7 +19,7 @@ const EXACT_TEN: [f64; 23] = [
 /// bits of mantissa and a power of ten up to 22, both are exact and one multiplication or division rounds once
 /// (Clinger's fast path); everything else goes to the standard library.
 #[inline]
-pub(crate) fn scan(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
+pub fn scan(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
     let mut pos = at;
     let first = *text.get(pos)?;
     let negative = first == b'-';
@@ -122,7 +122,7 @@ fn careful(text: &[u8], at: usize, end: usize, decimal: u8) -> Option<f64> {
 }
 
 /// The number a whole text is; `None` where something stands behind it.
-pub(crate) fn whole(text: &str, decimal: u8) -> Option<f64> {
+pub fn whole(text: &str, decimal: u8) -> Option<f64> {
     let (value, end) = scan(text.as_bytes(), 0, decimal)?;
     (end == text.len()).then_some(value)
 }

@@ -1,33 +1,29 @@
 //! The value columns of a table: which quantity they hold, and how it is written.
 
-use crate::choices::Choices;
-use crate::meaning::{Meaning, UnitText, ValueName};
-use crate::names::What;
-use crate::plan::Scale;
-use crate::table::Table;
-use crate::unit::Unit;
-use spheresum_core::intake::Source;
-use spheresum_core::model::FieldScale;
-use spheresum_core::{Error, Quantity, Result};
+use crate::intake::Source;
+use crate::intake::text::choices::Choices;
+use crate::intake::text::meaning::{Meaning, UnitText, ValueName};
+use crate::intake::text::plan::Scale;
+use crate::intake::text::table::Table;
+use crate::intake::text::unit::Unit;
+use crate::intake::text::word::What;
+use crate::model::FieldScale;
+use crate::{Error, Quantity, Result};
 
 /// A value column: its index, and its name with the quantity settled.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct ValueColumn {
+pub struct ValueColumn {
     /// Index in the headings.
-    pub(crate) index: usize,
+    pub index: usize,
     /// What the name says; never vague.
-    pub(crate) name: ValueName,
+    pub name: ValueName,
 }
 
 /// The value columns in order, all of one quantity. Empty where there are none.
 ///
 /// # Errors
 /// Ambiguous: two quantities, or a name that may be several. Input or Usage: a stated quantity that contradicts the columns.
-pub(crate) fn settle(
-    table: &Table<'_>,
-    source: &Source,
-    choices: &Choices,
-) -> Result<Vec<ValueColumn>> {
+pub fn settle(table: &Table<'_>, source: &Source, choices: &Choices) -> Result<Vec<ValueColumn>> {
     let named: Vec<ValueColumn> = table
         .headings
         .iter()
@@ -65,8 +61,8 @@ fn one_quantity(table: &Table<'_>, source: &Source, named: &[ValueColumn]) -> Re
         return Ok(Some(first.name.what));
     };
     let (a, b) = (
-        table.headings[first.index].text,
-        table.headings[second.index].text,
+        table.headings[first.index].text(),
+        table.headings[second.index].text(),
     );
     Err(Error::ambiguous(format!(
         "the file holds two quantities, {} ({a}) and {} ({b})",
@@ -88,7 +84,7 @@ fn vague(
 ) -> Result<What> {
     let stated = match choices.quantity {
         Some(what) => Some(what),
-        None => table.preamble.quantity(source)?.map(|(what, _)| what),
+        None => table.entries.quantity(source)?.map(|(what, _)| what),
     };
     let heading = &table.headings[column.index];
     let unit = heading.unit.known().or(choices.unit);
@@ -98,7 +94,7 @@ fn vague(
         (What::Sensitivity, Some(what)) if !matches!(what, What::Eis | What::Level) => {
             Err(Error::input(format!(
                 "{} is a sensitivity, and the stated quantity is {}",
-                heading.text,
+                heading.text(),
                 what.word()
             ))
             .hint("state eis or level")
@@ -126,12 +122,12 @@ fn vague(
                 .polarisation
                 .map_or_else(String::new, |p| format!("_{p}"));
             let unit = unit.map_or_else(|| "dbm".to_string(), |u| u.symbol().to_lowercase());
-            Err(Error::ambiguous(format!("{} may be {possible}", heading.text))
+            Err(Error::ambiguous(format!("{} may be {possible}", heading.text()))
                 .hint(format!(
                     "say which by a line `# quantity: {a}`, the option quantity={a}, or column={text}={a}{tail}_{unit} ({b} likewise)",
                     a = roles[0],
                     b = roles[1],
-                    text = heading.text,
+                    text = heading.text(),
                 ))
                 .at(place))
         }
@@ -157,7 +153,7 @@ fn check_stated(
         .at(table.place(source, first.index)));
     }
     // A free remark under the key is no contradiction.
-    if let Ok(Some((stated, entry))) = table.preamble.quantity(source)
+    if let Ok(Some((stated, entry))) = table.entries.quantity(source)
         && stated != what
         && choices.quantity.is_none()
     {
@@ -165,7 +161,7 @@ fn check_stated(
             "the preamble says {}, and the columns hold {} ({})",
             stated.word(),
             what.word(),
-            table.headings[first.index].text
+            table.headings[first.index].text()
         ))
         .hint("correct the preamble or the heading")
         .at(entry.place(source)));
@@ -177,7 +173,7 @@ fn check_stated(
 ///
 /// # Errors
 /// Ambiguous: no unit. Input: a unit that is not known, or not one of the quantity.
-pub(crate) fn scale(
+pub fn scale(
     table: &Table<'_>,
     source: &Source,
     choices: &Choices,
@@ -202,7 +198,7 @@ pub(crate) fn scale(
         }
         UnitText::None => match choices.unit {
             Some(unit) => Some(unit),
-            None => table.preamble.unit(source)?,
+            None => table.entries.unit(source)?,
         },
     };
     let scale = match (what, unit) {
@@ -212,7 +208,7 @@ pub(crate) fn scale(
         (What::Field, Some(Unit::SqrtW)) => return Ok((Scale::Field, Some(FieldScale::SqrtWatt))),
         (What::Field, Some(Unit::Volt)) => return Ok((Scale::Field, Some(FieldScale::Volt))),
         (_, None) => {
-            return Err(Error::ambiguous(format!("the values of {} have no unit", heading.text))
+            return Err(Error::ambiguous(format!("the values of {} have no unit", heading.text()))
                 .hint(format!(
                     "write it in the heading, such as {}_dbm or [dBm]; or a line `# unit: dBm`; or the option unit=dBm; \
                      possible units: {possible}",
@@ -222,6 +218,7 @@ pub(crate) fn scale(
         }
         (What::Gain, Some(Unit::Dbi | Unit::Db)) => Some(Scale::Ratio),
         (What::Gain, Some(Unit::One)) => Some(Scale::Linear(1.0)),
+        (What::Loss, Some(Unit::Db)) if choices.losses_are_negative => Some(Scale::NegatedLoss),
         (What::Loss, Some(Unit::Db)) => Some(Scale::Loss),
         (What::Gain | What::Loss | What::Field, _) => None,
         (_, Some(Unit::Dbm)) => Some(Scale::Dbm),
@@ -244,7 +241,7 @@ pub(crate) fn scale(
 }
 
 /// The quantity of a table; `None` for a loss.
-pub(crate) fn quantity(what: What, field: Option<FieldScale>) -> Option<Quantity> {
+pub fn quantity(what: What, field: Option<FieldScale>) -> Option<Quantity> {
     match (what, field) {
         (What::Field, Some(scale)) => Some(Quantity::Field(scale)),
         _ => what.quantity(),

@@ -4,7 +4,7 @@ use std::fmt;
 
 /// A text, shortened if long.
 #[derive(Clone, Copy)]
-pub(crate) struct Clip<'a>(pub(crate) &'a str);
+pub struct Clip<'a>(pub &'a str);
 
 impl Clip<'_> {
     /// Most characters shown.
@@ -34,7 +34,7 @@ impl fmt::Debug for Clip<'_> {
 }
 
 /// Some of many texts, joined.
-pub(crate) fn list<T: AsRef<str>>(texts: &[T], most: usize, separator: &str) -> String {
+pub fn list<T: AsRef<str>>(texts: &[T], most: usize, separator: &str) -> String {
     let mut shown: Vec<String> = texts
         .iter()
         .take(most)

@@ -1,12 +1,12 @@
 //! The words of a polarisation column.
 
-use crate::names;
-use crate::show::Clip;
-use spheresum_core::{Error, Polarisation};
+use crate::intake::text::clip::Clip;
+use crate::intake::text::word;
+use crate::{Error, Polarisation};
 
 /// Words that name a polarisation in this file.
 #[derive(Clone, Debug)]
-pub(crate) struct Tokens {
+pub struct Tokens {
     /// What a person chose, by the word in lower case.
     chosen: Vec<(String, Polarisation)>,
     /// Words of one byte, for the fast path.
@@ -15,7 +15,7 @@ pub(crate) struct Tokens {
 
 impl Tokens {
     /// The known words and those chosen by the option `pol`.
-    pub(crate) fn new(chosen: &[(String, Polarisation)]) -> Self {
+    pub fn new(chosen: &[(String, Polarisation)]) -> Self {
         let mut short = [None; 256];
         let chosen: Vec<(String, Polarisation)> =
             chosen.iter().map(|(w, p)| (w.to_lowercase(), *p)).collect();
@@ -29,19 +29,19 @@ impl Tokens {
     }
 
     /// The polarisation a text names.
-    pub(crate) fn of(&self, text: &str) -> Option<Polarisation> {
+    pub fn of(&self, text: &str) -> Option<Polarisation> {
         let lower = text.to_lowercase();
         let chosen = self
             .chosen
             .iter()
             .find(|(w, _)| *w == lower)
             .map(|(_, p)| *p);
-        chosen.or_else(|| names::polarisation(&lower))
+        chosen.or_else(|| word::polarisation(&lower))
     }
 
     /// As [`Tokens::of`] for the commonest words, without allocation; `None` means "look again".
     #[inline]
-    pub(crate) fn quick(&self, text: &[u8]) -> Option<Polarisation> {
+    pub fn quick(&self, text: &[u8]) -> Option<Polarisation> {
         match text {
             [byte] => self.short[usize::from(*byte)],
             _ if !self.chosen.is_empty() => None,
@@ -53,9 +53,9 @@ impl Tokens {
     }
 
     /// The error of a text that names no polarisation.
-    pub(crate) fn refuse(&self, text: &str) -> Error {
+    pub fn refuse(&self, text: &str) -> Error {
         let shown = Clip(text);
-        if names::is_polarisation_guess(text) {
+        if word::is_polarisation_guess(text) {
             return Error::ambiguous(format!(
                 "the polarisation {shown:?} may be theta or phi: {shown} = theta on one range, {shown} = phi on another"
             ))

@@ -1,30 +1,30 @@
 //! Names with several meanings: the error that shows the meanings and the option that chooses.
 
-use crate::meaning::Meaning;
-use crate::names::Guess;
-use crate::show::Clip;
-use crate::table::{Heading, Table};
-use spheresum_core::Error;
-use spheresum_core::intake::Source;
+use crate::Error;
+use crate::intake::Source;
+use crate::intake::text::clip::Clip;
+use crate::intake::text::meaning::Meaning;
+use crate::intake::text::table::{Heading, Table};
+use crate::intake::text::word::Guess;
 
 /// What the table still lacks.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Lacks {
+pub struct Lacks {
     /// θ.
-    pub(crate) theta: bool,
+    pub theta: bool,
     /// φ.
-    pub(crate) phi: bool,
+    pub phi: bool,
     /// The frequency.
-    pub(crate) frequency: bool,
+    pub frequency: bool,
     /// Values.
-    pub(crate) values: bool,
+    pub values: bool,
 }
 
 /// Most meanings in one message.
 const MOST_SHOWN: usize = 8;
 
 /// The error of the headings that may be what the table lacks; `None` where there are none.
-pub(crate) fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error> {
+pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error> {
     let mut first = None;
     let mut meanings: Vec<String> = Vec::new();
     let mut choices: Vec<String> = Vec::new();
@@ -33,7 +33,7 @@ pub(crate) fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option
         let Meaning::Guess(guess) = heading.meaning else {
             continue;
         };
-        let text = Clip(heading.text);
+        let text = Clip(heading.text());
         let (meaning, role) = match guess {
             Guess::Elevation if lacks.theta => (
                 format!("{text} may be an elevation (θ = 90° − {text}) or θ itself"),
@@ -90,7 +90,7 @@ pub(crate) fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option
 
 /// A likely role for a heading such as `eirp_v_dbm`: its own words with the polarisation put in.
 fn role_of(heading: &Heading<'_>, polarisation: &str) -> String {
-    let lower = heading.text.to_lowercase();
+    let lower = heading.text().to_lowercase();
     let what = ["eis", "gain", "received", "level", "loss"]
         .into_iter()
         .find(|w| lower.contains(w))
