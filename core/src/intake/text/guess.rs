@@ -29,6 +29,11 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
     let mut meanings: Vec<String> = Vec::new();
     let mut choices: Vec<String> = Vec::new();
     let mut polarisations = 0;
+    // Beside columns that name their frequency, one that seems to is not left out.
+    let wide = table
+        .headings
+        .iter()
+        .any(|h| matches!(h.meaning, Meaning::Value(name) if name.frequency.is_some()));
     for (at, heading) in table.headings.iter().enumerate() {
         let Meaning::Guess(guess) = heading.meaning else {
             continue;
@@ -68,6 +73,12 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
                     "{text} may be a power over a half-wave dipole (EIRP = ERP + 2.15 dB) or over an isotropic antenna"
                 ),
                 "eirp_theta_dbm".to_string(),
+            ),
+            Guess::ColumnFrequency if lacks.values || wide => (
+                format!(
+                    "the number in {text} may be a frequency without its unit, or count channels or something else"
+                ),
+                "ignore".to_string(),
             ),
             _ => continue,
         };

@@ -3,6 +3,7 @@
 pub mod cell;
 pub mod choices;
 pub mod clip;
+pub mod column_frequency;
 pub mod entries;
 pub mod explain;
 pub mod field;
@@ -22,6 +23,7 @@ pub mod table;
 pub mod tokens;
 pub mod unit;
 mod values;
+mod wide;
 pub mod word;
 
 pub use cell::Cell;
