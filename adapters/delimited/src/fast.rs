@@ -9,8 +9,6 @@ use spheresum_core::intake::text::{Separator, number};
 use spheresum_core::unit::level;
 use spheresum_core::{Complex64, Limits, Mark, Polarisation, Reading, Readings, Result, Value};
 
-/// Most value columns of the fast path.
-const MAX_CELLS: usize = 8;
 /// Most leading columns that are compared with the row before.
 const MAX_LEADING: usize = 6;
 /// Readings that are put by before they become watts.
@@ -35,7 +33,9 @@ pub(crate) struct Fast<'p> {
     theta_deg: f64,
     phi_deg: f64,
     polarisation: Polarisation,
-    cells: [f64; MAX_CELLS],
+    cells: Vec<f64>,
+    /// Indices of the outputs' own frequencies; empty where rows have one frequency.
+    own_frequencies: Vec<usize>,
     /// All values are dBm: rows are put by, and become watts a block at a time, which is several times faster.
     by_block: bool,
     /// Readings put by, their values still in dBm.
@@ -44,9 +44,16 @@ pub(crate) struct Fast<'p> {
 }
 
 impl<'p> Fast<'p> {
-    /// The fast path of a plan; `None` where the plan has too many values, or no readings.
-    pub(crate) fn new(plan: &'p Plan, separator: Separator, limits: &Limits) -> Option<Self> {
-        let fits = matches!(plan.kind, Kind::Readings(_)) && plan.cells.len() <= MAX_CELLS;
+    /// The fast path of a plan; `None` where it gives no readings. `own_frequencies` are those of [`Gather`].
+    ///
+    /// [`Gather`]: spheresum_core::intake::text::Gather
+    pub(crate) fn new(
+        plan: &'p Plan,
+        separator: Separator,
+        own_frequencies: &[usize],
+        limits: &Limits,
+    ) -> Option<Self> {
+        let fits = matches!(plan.kind, Kind::Readings(_));
         let leading = plan
             .roles
             .iter()
@@ -67,7 +74,8 @@ impl<'p> Fast<'p> {
             theta_deg: 0.0,
             phi_deg: 0.0,
             polarisation: Polarisation::Total,
-            cells: [0.0; MAX_CELLS],
+            cells: vec![0.0; plan.cells.len()],
+            own_frequencies: own_frequencies.to_vec(),
             by_block: plan.cells.iter().all(|c| c.scale == Scale::Dbm),
             block: Vec::new(),
             levels: Vec::new(),
@@ -265,7 +273,7 @@ impl<'p> Fast<'p> {
     /// Hands over the readings of the row taken last, which starts in `line`, or puts them by.
     #[inline]
     pub(crate) fn give(&mut self, readings: &mut Readings, line: u32) -> Result<()> {
-        for output in &self.plan.outputs {
+        for (at, output) in self.plan.outputs.iter().enumerate() {
             let value = match output.imaginary {
                 None => Value::Power(self.cells[output.cell]),
                 Some(im) => Value::Field(Complex64::new(
@@ -278,7 +286,11 @@ impl<'p> Fast<'p> {
                 )),
             };
             let reading = Reading {
-                frequency: self.frequency,
+                frequency: self
+                    .own_frequencies
+                    .get(at)
+                    .copied()
+                    .unwrap_or(self.frequency),
                 theta_deg: self.theta_deg,
                 phi_deg: self.phi_deg,
                 polarisation: output.polarisation.unwrap_or(self.polarisation),

@@ -7,6 +7,9 @@ use crate::intake::text::word::{Guess, What, Word, word};
 use crate::unit::frequency::FrequencyUnit;
 use crate::{Frequency, Polarisation};
 
+/// Longest text that is looked into, bytes. A line split by the wrong separator is one long heading.
+const MOST_BYTES: usize = 256;
+
 /// The frequency that a heading names: one number with a unit of frequency behind it. `None` where there is none, or two.
 #[must_use]
 pub fn of(text: &str) -> Option<Frequency> {
@@ -69,6 +72,9 @@ fn at(meaning: Meaning, unit: &UnitText, frequency: Frequency) -> Option<Meaning
 
 /// A value's name with numbers in it that say no frequency for certain: `EIRP theta 868.3 [dBm]`, `EIRP theta ch 12 [dBm]`.
 fn bare(text: &str) -> Option<(Meaning, UnitText)> {
+    if text.len() > MOST_BYTES {
+        return None;
+    }
     let mut rest = text.to_string();
     // From the right, so that the offsets in front stay.
     let found: Vec<Number> = numbers(text).collect();
@@ -84,6 +90,9 @@ fn bare(text: &str) -> Option<(Meaning, UnitText)> {
 
 /// The frequency of a heading, and the heading without it.
 fn take_out(text: &str) -> Option<(Frequency, String)> {
+    if text.len() > MOST_BYTES {
+        return None;
+    }
     let mut found = numbers(text).filter_map(|n| n.frequency.map(|f| (f, n)));
     let (frequency, number) = found.next()?;
     // Two frequencies are a band, or something else.

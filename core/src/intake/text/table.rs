@@ -228,8 +228,16 @@ impl<'a> Table<'a> {
     /// # Errors
     /// Input.
     pub fn refuse_repeats(&self, source: &Source) -> Result<()> {
+        self.refuse_repeats_from(source, 0)
+    }
+
+    /// As [`Table::refuse_repeats`], from the heading `first` on.
+    ///
+    /// # Errors
+    /// Input.
+    pub fn refuse_repeats_from(&self, source: &Source, first: usize) -> Result<()> {
         let mut first_columns = HashMap::new();
-        for (at, heading) in self.headings.iter().enumerate() {
+        for (at, heading) in self.headings.iter().enumerate().skip(first) {
             if heading.text().is_empty() {
                 if at + 1 == self.headings.len() && at > 0 {
                     continue;
