@@ -45,15 +45,10 @@ impl<'a> Fields<'a> {
                 is_last,
             ));
         }
-        self.all.clear();
         if record::is_long(record) {
             record::refuse_hidden_rows(context.source, record, found.separator, headings)?;
-            let fields = self.spans.iter().map(|s| record::field(record, s.0, s.1));
-            self.all.extend(fields);
-        } else {
-            let fields = self.spans.iter().map(|s| Field::of(record, s.0, s.1));
-            self.all.extend(fields);
         }
+        record::fields(record, &self.spans, &mut self.all);
         Ok(())
     }
 }

@@ -2,7 +2,9 @@
 
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Clip, Cursor, Field, Flaw, Separator, Spot, line_at, split};
+use spheresum_core::intake::text::{
+    Clip, Cursor, Field, Flaw, Separator, Span, Spot, line_at, split,
+};
 use spheresum_core::{Error, Limits};
 
 /// Most lines of a record. A quote that is never closed runs no further.
@@ -53,28 +55,37 @@ fn is_open(text: &str, separator: Separator) -> bool {
         )
 }
 
-/// A part of a record as a field.
-pub(crate) fn field<'a>(record: Line<'a>, start: usize, end: usize) -> Field<'a> {
-    Field {
-        text: record.text.get(start..end).unwrap_or_default(),
-        spot: Some(spot(record, start, end)),
+/// The parts of a record as fields.
+pub(crate) fn fields<'a>(record: Line<'a>, spans: &[Span], fields: &mut Vec<Field<'a>>) {
+    fields.clear();
+    if !is_long(record) {
+        fields.extend(spans.iter().map(|s| Field::of(record, s.0, s.1)));
+        return;
     }
+    let lines: Vec<Line<'_>> = lines(record).collect();
+    fields.extend(spans.iter().map(|s| Field {
+        text: record.text.get(s.0..s.1).unwrap_or_default(),
+        spot: Some(in_lines(&lines, record, s.0, s.1)),
+    }));
 }
 
 /// Where a part of a record stands: in the line in which it starts.
 pub(crate) fn spot<'a>(record: Line<'a>, start: usize, end: usize) -> Spot<'a> {
-    if !is_long(record) {
+    let lines: Vec<Line<'_>> = lines(record).collect();
+    in_lines(&lines, record, start, end)
+}
+
+fn in_lines<'a>(lines: &[Line<'a>], record: Line<'a>, start: usize, end: usize) -> Spot<'a> {
+    let behind = lines.partition_point(|line| line.at - record.at <= start);
+    let Some(line) = behind.checked_sub(1).and_then(|at| lines.get(at)) else {
         return Spot::new(record, start, end);
-    }
-    let mut found = Spot::new(record, start, end);
-    for line in lines(record) {
-        let offset = line.at - record.at;
-        if offset <= start {
-            let within = |at: usize| at.saturating_sub(offset).min(line.text.len());
-            found = Spot::new(line, within(start), within(end));
-        }
-    }
-    found
+    };
+    let within = |at: usize| {
+        (at + record.at)
+            .saturating_sub(line.at)
+            .min(line.text.len())
+    };
+    Spot::new(*line, within(start), within(end))
 }
 
 /// True for a record of several lines.

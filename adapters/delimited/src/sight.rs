@@ -81,12 +81,12 @@ pub(crate) fn sight<'a>(text: &'a str, own: &Own, limits: &Limits, texts: &'a Te
         };
         best.spans.iter().map(owned).collect()
     });
-    let mut headings: Vec<Heading<'_>> = best
-        .spans
-        .iter()
+    let mut fields = Vec::new();
+    record::fields(record, &best.spans, &mut fields);
+    let mut headings: Vec<Heading<'_>> = fields
+        .into_iter()
         .zip(cleaned)
-        .map(|(span, cleaned)| {
-            let field = record::field(record, span.0, span.1);
+        .map(|(field, cleaned)| {
             Heading::of(Field {
                 text: cleaned.as_deref().unwrap_or(field.text),
                 ..field
