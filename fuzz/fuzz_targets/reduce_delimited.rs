@@ -1,3 +1,3 @@
 //! Fuzz target: see the body in the library.
 #![no_main]
-libfuzzer_sys::fuzz_target!(|data: &[u8]| spheresum_fuzz::reduce_delimited(data));
+libfuzzer_sys::fuzz_target!(|data: &[u8]| spheresum_fuzz::run("reduce_delimited", data));

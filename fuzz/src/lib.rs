@@ -10,20 +10,59 @@
 //!
 //! A crash goes, cut down by `cargo fuzz tmin`, into `regressions/` under a name that says what it was.
 
-use spheresum_adapter_delimited::DelimitedAdapter;
 use spheresum_core::correct::RangeLoss;
-use spheresum_core::intake::{Adapter, Head, ReadOptions, Source};
+use spheresum_core::intake::{Adapter, Head, Intake, ReadOptions, Source};
 use spheresum_core::reduce::{ReduceOptions, reduce_readings};
-use spheresum_core::{Curve, Limits, Mark, Polarisation, Readings, Value};
+use spheresum_core::{Curve, Error, Limits, Mark, Polarisation, Readings, Value};
 
 /// Body of a target.
 pub type Body = fn(&[u8]);
 
 /// Names of the targets, with their bodies.
 pub const TARGETS: &[(&str, Body)] = &[
-    ("read_delimited", read_delimited),
+    ("read_delimited", |data| read("delimited", data)),
+    ("read_matrix", |data| read("matrix", data)),
+    ("read_cuts", |data| read("cuts", data)),
+    ("read_columns", |data| read("columns", data)),
+    ("read_keyed", |data| read("keyed", data)),
+    ("read_json", |data| read("json", data)),
     ("reduce_delimited", reduce_delimited),
+    ("detect", detect),
 ];
+
+/// Runs the body of a target.
+///
+/// # Panics
+/// No target has the name; or the body found something.
+#[expect(clippy::panic, reason = "a fuzz target that is misspelt must not pass")]
+pub fn run(target: &str, data: &[u8]) {
+    match TARGETS.iter().find(|(name, _)| *name == target) {
+        Some((_, body)) => body(data),
+        None => panic!("no target is called {target}"),
+    }
+}
+
+/// Reads bytes with the adapter that fits best, if one does.
+pub fn detect(data: &[u8]) {
+    let limits = Limits::small();
+    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
+        return;
+    };
+    let registry = spheresum_adapters::registry();
+    let candidates = registry.identify(&source);
+    assert!(
+        candidates
+            .windows(2)
+            .all(|w| w[0].look.confidence >= w[1].look.confidence)
+    );
+    match registry.read(&source, None, &limits, &ReadOptions::default()) {
+        Ok((id, intake)) => {
+            assert_eq!(candidates.first().map(|c| &c.id), Some(&id));
+            check_intake(&intake, &limits);
+        }
+        Err(error) => check_error(&error),
+    }
+}
 
 /// Reads bytes with the adapter for delimited text, and reduces what it gives: the whole line.
 pub fn reduce_delimited(data: &[u8]) {
@@ -31,7 +70,9 @@ pub fn reduce_delimited(data: &[u8]) {
     let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
         return;
     };
-    let Ok(intake) = DelimitedAdapter::new().read(&source, &limits, &ReadOptions::default()) else {
+    let registry = spheresum_adapters::registry();
+    let read = registry.read(&source, Some("delimited"), &limits, &ReadOptions::default());
+    let Ok((_, intake)) = read else {
         return;
     };
     let Some(readings) = intake.readings else {
@@ -57,37 +98,54 @@ pub fn reduce_delimited(data: &[u8]) {
     }
 }
 
-/// Reads bytes with the adapter for delimited text.
-pub fn read_delimited(data: &[u8]) {
+/// Looks at bytes and reads them with the adapter of an id.
+///
+/// # Panics
+/// No adapter has the id; or the contract is broken.
+#[expect(clippy::panic, reason = "a fuzz target that is misspelt must not pass")]
+pub fn read(id: &str, data: &[u8]) {
+    let registry = spheresum_adapters::registry();
+    match registry.iter().find(|a| a.describe().id == id) {
+        Some(adapter) => read_with(adapter, "fuzz", data),
+        None => panic!("no adapter is called {id}"),
+    }
+}
+
+/// Looks at bytes and reads them with an adapter: it must not panic, and must hold what the contract promises.
+pub fn read_with(adapter: &dyn Adapter, name: &str, data: &[u8]) {
     let limits = Limits::small();
-    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
+    let Ok(source) = Source::from_bytes(name, data.to_vec(), &limits) else {
         return;
     };
-    let adapter = DelimitedAdapter::new();
     let look = adapter.look(&Head::of(&source));
     assert!(!look.reason.is_empty(), "a look without a reason");
     match adapter.read(&source, &limits, &ReadOptions::default()) {
-        Ok(intake) => {
-            if let Some(readings) = &intake.readings {
-                check_readings(readings, &limits);
-            }
-            if let Some(curve) = &intake.curve {
-                check_curve(curve);
-            }
-            assert!(
-                intake.readings.is_some() != intake.curve.is_some(),
-                "readings or a curve"
-            );
-        }
-        Err(error) => {
-            let place = error.place().cloned().unwrap_or_default();
-            assert!(place.line.is_some_and(|l| l >= 1), "{error}: no line");
-            assert!(place.column.is_some_and(|c| c >= 1), "{error}: no column");
-            if let Some(excerpt) = &place.excerpt {
-                let part = excerpt.text.get(excerpt.start..excerpt.end);
-                assert!(part.is_some(), "{error}: the caret is outside of its line");
-            }
-        }
+        Ok(intake) => check_intake(&intake, &limits),
+        Err(error) => check_error(&error),
+    }
+}
+
+fn check_intake(intake: &Intake, limits: &Limits) {
+    if let Some(readings) = &intake.readings {
+        check_readings(readings, limits);
+    }
+    if let Some(curve) = &intake.curve {
+        check_curve(curve);
+    }
+    assert!(
+        intake.readings.is_some() != intake.curve.is_some(),
+        "readings or a curve"
+    );
+}
+
+fn check_error(error: &Error) {
+    assert!(!error.message().is_empty());
+    let place = error.place().cloned().unwrap_or_default();
+    assert!(place.line.is_some_and(|l| l >= 1), "{error}: no line");
+    assert!(place.column.is_some_and(|c| c >= 1), "{error}: no column");
+    if let Some(excerpt) = &place.excerpt {
+        let part = excerpt.text.get(excerpt.start..excerpt.end);
+        assert!(part.is_some(), "{error}: the caret is outside of its line");
     }
 }
 
@@ -99,7 +157,7 @@ fn check_readings(readings: &Readings, limits: &Limits) {
         assert!(reading.frequency < readings.frequencies().len());
         assert!((-180.0..=360.0).contains(&reading.theta_deg));
         assert!((-360.0..=720.0).contains(&reading.phi_deg));
-        assert!(reading.line >= 1);
+        assert!(reading.line >= 1 && reading.line < u32::MAX);
         match reading.value {
             Value::Power(p) => {
                 let lost_link = quantity.is_sensitivity()

@@ -9,15 +9,23 @@ fn every_file_passes_its_target() {
     for (target, body) in spheresum_fuzz::TARGETS {
         let mut seeds = 0;
         let mut failed = Vec::new();
-        for folder in ["seeds", "regressions", "corpus", "artifacts"] {
-            let Ok(entries) = std::fs::read_dir(root.join(folder).join(target)) else {
-                assert!(folder != "seeds", "{target} has no seeds");
+        let mut folders: Vec<(bool, PathBuf)> = ["seeds", "regressions", "corpus", "artifacts"]
+            .into_iter()
+            .map(|folder| (folder == "seeds", root.join(folder).join(target)))
+            .collect();
+        // The good and bad files of a family are seeds of its reader.
+        let family = target.strip_prefix("read_").unwrap_or("delimited");
+        for kind in ["good", "bad"] {
+            folders.push((true, root.join("../tests/data").join(family).join(kind)));
+        }
+        for (is_seed, folder) in folders {
+            let Ok(entries) = std::fs::read_dir(&folder) else {
                 continue;
             };
             for entry in entries {
                 let path = entry.unwrap().path();
                 let data = std::fs::read(&path).unwrap();
-                seeds += usize::from(folder == "seeds");
+                seeds += usize::from(is_seed);
                 if std::panic::catch_unwind(|| body(&data)).is_err() {
                     failed.push(path.display().to_string());
                 }

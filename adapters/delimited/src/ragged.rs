@@ -1,25 +1,25 @@
 //! Rows with too many or too few fields.
 
-use crate::choices::Choices;
-use crate::show;
+use crate::own::Own;
 use crate::split::{Separator, Span, split};
-use crate::table::Table;
+use crate::table::Found;
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
+use spheresum_core::intake::text::clip;
 use spheresum_core::{Error, Limits};
 
 /// The error of a row whose number of fields is not that of the headings.
 pub(crate) fn refuse(
-    table: &Table<'_>,
+    found: &Found<'_>,
     source: &Source,
-    choices: &Choices,
+    own: &Own,
     limits: &Limits,
     line: Line<'_>,
     is_last: bool,
 ) -> Error {
     let mut spans = Vec::new();
-    split(line.text, table.separator, limits.max_fields, &mut spans);
-    let (fields, headings) = (spans.len(), table.headings.len());
+    split(line.text, found.separator, limits.max_fields, &mut spans);
+    let (fields, headings) = (spans.len(), found.table.headings.len());
     if fields > limits.max_fields {
         return Error::limit(format!(
             "more than {} fields in one line",
@@ -34,7 +34,7 @@ pub(crate) fn refuse(
     );
     if fields < headings {
         let end = line.text.trim_end().len();
-        let missing = table.headings[fields].text;
+        let missing = found.table.text(fields);
         let hint = if is_last {
             "this is the last line: the file may be cut off; export it again"
         } else {
@@ -49,16 +49,16 @@ pub(crate) fn refuse(
     let place = source
         .place(line, start, end)
         .with_field(&format!("field {}", headings + 1));
-    if table.separator == Separator::Comma
-        && choices.separator.is_none()
-        && choices.decimal.is_none()
+    if found.separator == Separator::Comma
+        && own.separator.is_none()
+        && own.choices.decimal.is_none()
     {
         let texts: Vec<&str> = spans.iter().map(|s: &Span| &line.text[s.0..s.1]).collect();
         if let Some(merged) = with_decimal_commas(&texts, headings) {
             return Error::ambiguous(format!(
                 "{count}: the commas may all separate ({}), or some may be decimal signs ({})",
-                show::list(&texts, 8, " | "),
-                show::list(&merged, 8, " | ")
+                clip::list(&texts, 8, " | "),
+                clip::list(&merged, 8, " | ")
             ))
             .hint(
                 "export the file with semicolons or tabs between the fields (separator=semicolon, decimal=comma), or with \

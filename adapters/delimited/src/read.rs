@@ -1,16 +1,13 @@
-//! The read: options, heading, plan, decimal sign, frequency, rows.
+//! The read: options, heading, plan, rows.
 
 use crate::body;
-use crate::careful::Context;
-use crate::choices::Choices;
-use crate::decimal;
-use crate::plan::{FixedFrequency, Plan, Role};
-use crate::preamble::Key;
-use crate::resolve;
-use crate::split::Separator;
-use crate::table::{self, Table};
+use crate::lines::line_at;
+use crate::own::Own;
+use crate::split::{Separator, split};
+use crate::table::{self, Found};
+use spheresum_core::intake::text::{self, Context, Plan, field, settle};
 use spheresum_core::intake::{Intake, ReadOptions, Source};
-use spheresum_core::{Error, Finding, Limits, Result};
+use spheresum_core::{Limits, Result};
 
 /// Reads a source.
 pub(crate) fn read(
@@ -19,66 +16,41 @@ pub(crate) fn read(
     options: &ReadOptions,
     with_fast_path: bool,
 ) -> Result<Intake> {
-    let choices = Choices::of(options)?;
-    let mut table = table::table(source, &choices, limits)?;
-    table.preamble.index(source)?;
-    let table = table;
-    let (mut plan, mut findings) = resolve::plan(&table, source, &choices, options)?;
-    plan.decimal = choices
-        .decimal
-        .unwrap_or_else(|| decimal::find(source.text(), &table, &plan));
-    if choices.decimal.is_none() && plan.decimal == b',' {
-        findings.push(
-            Finding::note("decimal-comma", "numbers are read with a decimal comma")
-                .advice("the option decimal=comma says so, decimal=point denies it"),
-        );
-    }
-    debug_assert!(table.separator != Separator::Comma || plan.decimal != b',');
-    plan.fixed = fixed_frequency(&table, source, &plan, options)?;
+    let own = Own::of(options)?;
+    let mut found = table::table(source, &own, limits)?;
+    found.table.entries.index(source)?;
+    let found = found;
+    let (plan, findings) = text::plan(&found.table, source, &own.choices, options, |plan| {
+        first_sign(source.text(), &found, plan)
+    })?;
     let context = Context {
         source,
-        table: &table,
+        table: &found.table,
         plan: &plan,
-        choices: &choices,
         limits,
     };
-    body::read(&context, findings, with_fast_path)
+    body::read(&context, &found, &own, findings, with_fast_path)
 }
 
-/// The frequency that holds for the whole file, from the preamble or the options.
-fn fixed_frequency(
-    table: &Table<'_>,
-    source: &Source,
-    plan: &Plan,
-    options: &ReadOptions,
-) -> Result<Option<FixedFrequency>> {
-    let has_column = plan.has(|r| matches!(r, Role::Frequency(_)));
-    // Beside a column, `frequency: see below` is a remark.
-    let is_remark = table
-        .preamble
-        .get(Key::Frequency)
-        .is_some_and(|e| !e.value.starts_with(|c: char| c.is_ascii_digit()));
-    let stated = if has_column && is_remark {
-        None
-    } else {
-        table.preamble.frequency(source, plan.decimal)?
-    };
-    match (stated, options.frequency) {
-        (Some((frequency, entry)), Some(given)) if frequency != given => Err(Error::usage(
-            format!("the frequency {given} was given for a file that says {frequency}"),
-        )
-        .hint("give no frequency for this file: it has its own")
-        .at(entry.place(source))),
-        (Some((frequency, entry)), _) => Ok(Some(FixedFrequency {
-            frequency,
-            line: Some(entry.line.number),
-        })),
-        (None, Some(frequency)) => Ok(Some(FixedFrequency {
-            frequency,
-            line: None,
-        })),
-        (None, None) => Ok(None),
+/// The decimal sign of the first number in the rows that has one.
+fn first_sign(text: &str, found: &Found<'_>, plan: &Plan) -> Option<u8> {
+    if found.separator == Separator::Comma {
+        return Some(b'.');
     }
+    let mut spans = Vec::new();
+    let mut cursor = found.body;
+    while let Some((line, next)) = line_at(text, cursor) {
+        cursor = next;
+        if field::comment(line.text).is_some() {
+            continue;
+        }
+        split(line.text, found.separator, plan.roles.len(), &mut spans);
+        let texts = spans.iter().map(|s| &line.text[s.0..s.1]);
+        if let Some(sign) = settle::sign_of_row(plan, texts) {
+            return Some(sign);
+        }
+    }
+    None
 }
 
 #[cfg(test)]

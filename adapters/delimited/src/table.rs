@@ -1,66 +1,27 @@
 //! The table of a file: its heading line taken apart, and where its rows begin.
 
-use crate::choices::Choices;
 use crate::lines::Cursor;
-use crate::meaning::{Meaning, UnitText, classify};
-use crate::number;
+use crate::own::Own;
 use crate::preamble::{Preamble, above_heading};
-use crate::show::{self, Clip};
 use crate::split::{Separator, Span, split};
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
+use spheresum_core::intake::text::{
+    Field, Heading, Meaning, Spot, Table, UnitText, classify, number,
+};
 use spheresum_core::{Error, Limits, Place, Result};
-use std::collections::HashMap;
 
-/// One heading.
+/// A heading line taken apart, and where its rows begin.
 #[derive(Clone, Debug)]
-pub(crate) struct Heading<'a> {
-    /// Its text, without quotes.
-    pub(crate) text: &'a str,
-    /// Where it stands in the heading line.
-    pub(crate) span: Span,
-    /// What it means.
-    pub(crate) meaning: Meaning,
-    /// Its unit.
-    pub(crate) unit: UnitText,
-}
-
-/// A heading line and what stands above it.
-#[derive(Clone, Debug)]
-pub(crate) struct Table<'a> {
-    /// The preamble.
-    pub(crate) preamble: Preamble<'a>,
+pub(crate) struct Found<'a> {
+    /// Headings and entries.
+    pub(crate) table: Table<'a>,
     /// The heading line.
     pub(crate) line: Line<'a>,
-    /// Its headings.
-    pub(crate) headings: Vec<Heading<'a>>,
     /// What stands between fields.
     pub(crate) separator: Separator,
     /// The line behind the heading.
     pub(crate) body: Cursor,
-}
-
-impl Table<'_> {
-    /// Place of a heading.
-    pub(crate) fn place(&self, source: &Source, index: usize) -> Place {
-        match self.headings.get(index) {
-            Some(heading) => source
-                .place(self.line, heading.span.0, heading.span.1)
-                .with_field(heading.text),
-            None => self.whole(source),
-        }
-    }
-
-    /// Place of the heading line.
-    pub(crate) fn whole(&self, source: &Source) -> Place {
-        source.place(self.line, 0, self.line.text.len())
-    }
-
-    /// The heading texts for a message.
-    pub(crate) fn list(&self) -> String {
-        let texts: Vec<&str> = self.headings.iter().map(|h| h.text).collect();
-        show::list(&texts, 16, " | ")
-    }
 }
 
 /// What a head of text looks like, without any error: for looking and for reading alike.
@@ -70,20 +31,20 @@ pub(crate) enum Sight<'a> {
     /// A line of numbers where the heading should be.
     Numbers(Preamble<'a>, Line<'a>),
     /// A heading line, known or not.
-    Table(Table<'a>),
+    Table(Found<'a>),
 }
 
 /// Sees what a text starts with.
-pub(crate) fn sight<'a>(text: &'a str, choices: &Choices, most_fields: usize) -> Sight<'a> {
+pub(crate) fn sight<'a>(text: &'a str, own: &Own, most_fields: usize) -> Sight<'a> {
     let (preamble, line, body) = above_heading(text);
     let Some(line) = line else {
         return Sight::Nothing(preamble);
     };
     let mut best: Option<(usize, Separator, Vec<Span>)> = None;
     for separator in Separator::ALL {
-        let possible = match choices.separator {
+        let possible = match own.separator {
             Some(given) => given == separator,
-            None => separator != Separator::Comma || choices.decimal != Some(b','),
+            None => separator != Separator::Comma || own.choices.decimal != Some(b','),
         };
         if !possible {
             continue;
@@ -116,21 +77,11 @@ pub(crate) fn sight<'a>(text: &'a str, choices: &Choices, most_fields: usize) ->
     }
     let headings = spans
         .iter()
-        .map(|span| {
-            let text = &line.text[span.0..span.1];
-            let (meaning, unit) = classify(text);
-            Heading {
-                text,
-                span: *span,
-                meaning,
-                unit,
-            }
-        })
+        .map(|span| Heading::of(Field::of(line, span.0, span.1)))
         .collect();
-    Sight::Table(Table {
-        preamble,
+    Sight::Table(Found {
+        table: Table::new(preamble.entries, headings, Some(Spot::whole(line))),
         line,
-        headings,
         separator,
         body,
     })
@@ -170,17 +121,14 @@ const MOST_EMPTY: usize = 500;
 /// # Errors
 /// Input: no heading line, or numbers where it should be. Limit: too long or too many fields. Usage: `column` names a heading
 /// that is not there.
-pub(crate) fn table<'a>(
-    source: &'a Source,
-    choices: &Choices,
-    limits: &Limits,
-) -> Result<Table<'a>> {
+pub(crate) fn table<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result<Found<'a>> {
     let example = "the first line below the comments names the columns, such as \
                    `frequency_mhz,theta_deg,phi_deg,eirp_theta_dbm,eirp_phi_dbm`";
-    let mut table = match sight(source.text(), choices, limits.max_fields) {
+    let mut found = match sight(source.text(), own, limits.max_fields) {
         Sight::Nothing(preamble) => {
             let place = preamble
                 .entries
+                .all
                 .last()
                 .map(|e| e.line)
                 .or(preamble.last_comment)
@@ -211,11 +159,12 @@ pub(crate) fn table<'a>(
                     .at(source.place(line, 0, line.text.len())),
             );
         }
-        Sight::Table(table) => table,
+        Sight::Table(found) => found,
     };
-    if table.line.text.len() > limits.max_line_bytes {
-        return Err(long_line(source, table.line, limits));
+    if found.line.text.len() > limits.max_line_bytes {
+        return Err(long_line(source, found.line, limits));
     }
+    let table = &mut found.table;
     if table.headings.len() > limits.max_fields {
         return Err(Error::limit(format!(
             "more than {} headings in one line",
@@ -224,9 +173,9 @@ pub(crate) fn table<'a>(
         .hint("raise the limit on fields, or check that this is a table of readings")
         .at(table.whole(source)));
     }
-    choose(&mut table, choices, source)?;
-    refuse_repeats(&table, source)?;
-    Ok(table)
+    table.choose(&own.choices, source)?;
+    table.refuse_repeats(source)?;
+    Ok(found)
 }
 
 /// The error of a line that is too long.
@@ -240,81 +189,13 @@ pub(crate) fn long_line(source: &Source, line: Line<'_>, limits: &Limits) -> Err
     .at(source.place(line, limits.max_line_bytes, limits.max_line_bytes))
 }
 
-/// Puts the choices of the option `column` in the place of what the headings say.
-fn choose(table: &mut Table<'_>, choices: &Choices, source: &Source) -> Result<()> {
-    for choice in &choices.columns {
-        let wanted = choice.heading.to_lowercase();
-        let Some(at) = table
-            .headings
-            .iter()
-            .position(|h| h.text.to_lowercase() == wanted)
-        else {
-            return Err(Error::usage(format!(
-                "the option column names {:?}, and no heading is called that",
-                choice.heading
-            ))
-            .hint(format!("the headings are {}", table.list()))
-            .at(table.whole(source)));
-        };
-        let place = table.place(source, at);
-        let heading = &mut table.headings[at];
-        heading.meaning = choice.meaning;
-        match (&heading.unit, &choice.unit) {
-            (_, UnitText::None) => {}
-            (UnitText::Known(a), UnitText::Known(b))
-                if a != b && choice.meaning != Meaning::Ignore =>
-            {
-                return Err(Error::usage(format!(
-                    "the option column gives {:?} the unit {}, and the heading says {}",
-                    heading.text,
-                    b.symbol(),
-                    a.symbol()
-                ))
-                .hint(format!(
-                    "leave the unit out of the role {}, or correct it",
-                    choice.role
-                ))
-                .at(place));
-            }
-            _ => heading.unit = choice.unit.clone(),
-        }
-    }
-    Ok(())
-}
-
-fn refuse_repeats(table: &Table<'_>, source: &Source) -> Result<()> {
-    let mut first_columns = HashMap::new();
-    for (at, heading) in table.headings.iter().enumerate() {
-        if heading.text.is_empty() {
-            if at + 1 == table.headings.len() && at > 0 {
-                continue;
-            }
-            return Err(Error::input(format!("heading {} is empty", at + 1))
-                .hint("name every column; where blanks line the columns up, give the option separator=blank")
-                .at(table.place(source, at)));
-        }
-        if let Some(first) = first_columns.insert(heading.text.to_lowercase(), at) {
-            return Err(Error::input(format!(
-                "the heading {:?} stands there twice",
-                Clip(heading.text)
-            ))
-            .hint(format!(
-                "column {} has it already; rename or remove one",
-                first + 1
-            ))
-            .at(table.place(source, at)));
-        }
-    }
-    Ok(())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn found(text: &str) -> Option<(Separator, usize)> {
-        match sight(text, &Choices::default(), 100) {
-            Sight::Table(t) => Some((t.separator, t.headings.len())),
+        match sight(text, &Own::default(), 100) {
+            Sight::Table(t) => Some((t.separator, t.table.headings.len())),
             _ => None,
         }
     }

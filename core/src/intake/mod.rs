@@ -1,8 +1,10 @@
 //! Intake: sources of text, the contract of adapters, and the registry that holds them.
 
 pub mod adapter;
+
 pub mod registry;
 pub mod source;
+pub mod text;
 
 pub use adapter::{Adapter, Confidence, Description, Head, Intake, Look, ReadOptions, Yield};
 pub use registry::{Candidate, Registry};

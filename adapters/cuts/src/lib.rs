@@ -1,0 +1,5 @@
+//! Adapter for cuts: blocks with one angle fixed and the other running.
+
+mod adapter;
+
+pub use adapter::CutsAdapter;

@@ -1,0 +1,66 @@
+//! Options: those that all text adapters share, and the separator.
+
+use crate::split::Separator;
+use spheresum_core::intake::ReadOptions;
+use spheresum_core::intake::text::{Choices, choices};
+use spheresum_core::{Error, Result};
+
+/// The decided options.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Own {
+    /// `separator`.
+    pub(crate) separator: Option<Separator>,
+    /// The shared ones.
+    pub(crate) choices: Choices,
+}
+
+impl Own {
+    /// Reads the named options.
+    ///
+    /// # Errors
+    /// Usage: an unknown name or value, or comma for both signs.
+    pub(crate) fn of(options: &ReadOptions) -> Result<Self> {
+        let own = Self {
+            separator: options
+                .named
+                .get("separator")
+                .map(|v| separator(v.trim()))
+                .transpose()?,
+            choices: Choices::of(options, "delimited", &["separator"])?,
+        };
+        if own.separator == Some(Separator::Comma) && own.choices.decimal == Some(b',') {
+            return Err(Error::usage("the comma cannot be both separator and decimal sign")
+                .hint("export the file with semicolons or tabs between the fields, or with decimal points"));
+        }
+        Ok(own)
+    }
+}
+
+fn separator(value: &str) -> Result<Separator> {
+    Separator::ALL
+        .into_iter()
+        .find(|s| s.word() == value)
+        .ok_or_else(|| choices::unknown("separator", value, "comma, semicolon, tab, blank"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn separators_by_word() {
+        let of = |name: &str, value: &str| Own::of(&ReadOptions::default().with_named(name, value));
+        assert_eq!(
+            of("separator", "tab").map(|o| o.separator).ok(),
+            Some(Some(Separator::Tab))
+        );
+        for (name, value) in [("separater", "tab"), ("separator", "pipe")] {
+            let group = of(name, value).err().map(|e| e.group());
+            assert_eq!(group, Some(spheresum_core::Group::Usage), "{name}={value}");
+        }
+        let both = ReadOptions::default()
+            .with_named("separator", "comma")
+            .with_named("decimal", "comma");
+        assert!(Own::of(&both).is_err());
+    }
+}

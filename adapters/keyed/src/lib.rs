@@ -1,0 +1,5 @@
+//! Adapter for records of `key = value` lines, one a direction.
+
+mod adapter;
+
+pub use adapter::KeyedAdapter;

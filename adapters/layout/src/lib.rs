@@ -1,0 +1,1 @@
+//! Layouts: TOML texts that describe a text format, so that no code is needed.

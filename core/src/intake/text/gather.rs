@@ -1,0 +1,303 @@
+//! Rows gathered into readings, or into a curve.
+
+use crate::intake::adapter::Intake;
+use crate::intake::text::entries::{Entry, Key};
+use crate::intake::text::plan::{Kind, Output, Role};
+use crate::intake::text::row::{Context, Row};
+use crate::intake::text::table::Field;
+use crate::{
+    Curve, Error, Finding, Frequency, Mark, Place, Polarisation, Quantity, Reading, Readings,
+    Result, Value,
+};
+use num_complex::Complex64;
+
+/// Gathers rows.
+#[derive(Debug)]
+pub struct Gather<'c, 'a> {
+    context: &'c Context<'a>,
+    readings: Readings,
+    curve: Curve,
+    /// Indices of the frequencies of outputs that have their own.
+    indices: Vec<usize>,
+    row: Row,
+    lines: u64,
+    given: u64,
+    zero_powers: u64,
+    first_zero: Option<Place>,
+    /// A claim of the number of rows, from an entry below the heading.
+    claim_below: Option<Entry<'a>>,
+}
+
+impl<'c, 'a> Gather<'c, 'a> {
+    /// Nothing gathered yet.
+    ///
+    /// # Errors
+    /// Limit: more frequencies in the headings than the limits allow.
+    pub fn new(context: &'c Context<'a>) -> Result<Self> {
+        let name = context.source.name();
+        let quantity = match context.plan.kind {
+            Kind::Readings(quantity) => quantity,
+            // Never filled.
+            Kind::Loss => Quantity::Eirp,
+        };
+        let mut readings = Readings::new(name, quantity, context.limits);
+        for entry in &context.table.entries.all {
+            readings.add_metadata(entry.key, entry.value);
+        }
+        let mut indices = Vec::new();
+        for output in context
+            .plan
+            .outputs
+            .iter()
+            .filter(|o| o.frequency.is_some())
+        {
+            let column = context.plan.cells.get(output.cell).map_or(0, |c| c.column);
+            let index = readings
+                .frequency_index(output.frequency, context.limits)
+                .map_err(|e| e.at(context.table.place(context.source, column)))?;
+            indices.push(index);
+        }
+        Ok(Self {
+            context,
+            readings,
+            curve: Curve::new(name),
+            indices,
+            row: Row::default(),
+            lines: 0,
+            given: 0,
+            zero_powers: 0,
+            first_zero: None,
+            claim_below: None,
+        })
+    }
+
+    /// The readings so far.
+    pub fn readings(&mut self) -> &mut Readings {
+        &mut self.readings
+    }
+
+    /// Number of lines with data so far.
+    #[must_use]
+    pub const fn lines(&self) -> u64 {
+        self.lines
+    }
+
+    /// Counts a line with data. The counts that a file claims are of these.
+    pub const fn count_line(&mut self) {
+        self.lines += 1;
+    }
+
+    /// Counts readings that were handed to [`Gather::readings`] directly.
+    pub const fn count_given(&mut self, more: u64) {
+        self.given += more;
+    }
+
+    /// Reads a row from its fields, one for each column, and takes it; gives the index of its frequency, for readings.
+    ///
+    /// # Errors
+    /// Those of [`Row::read`] and [`Readings::push`], with their places.
+    pub fn row(&mut self, fields: &[Field<'_>], line: u64) -> Result<Option<usize>> {
+        self.row.read(self.context, fields)?;
+        let plan = self.context.plan;
+        let frequency = self.row.frequency.or(plan.fixed.map(|f| f.frequency));
+        let own = !self.indices.is_empty();
+        let index = match plan.kind {
+            Kind::Readings(_) if !own => Some(self.index(frequency, fields)?),
+            _ => None,
+        };
+        let mut indices = self.indices.iter();
+        for output in &plan.outputs {
+            let at = match output.frequency {
+                Some(_) => indices.next().copied(),
+                None => index,
+            };
+            take(
+                self.context,
+                &mut self.readings,
+                &mut self.curve,
+                &self.row,
+                fields,
+                output,
+                (at, output.frequency.or(frequency)),
+                short(line),
+            )
+            .map(|taken| self.given += u64::from(taken))?;
+            let cell = self.row.cells.get(output.cell).copied().flatten();
+            if cell.is_some_and(|c| c.zero_power) {
+                self.zero_powers += 1;
+                if self.first_zero.is_none() {
+                    let column = plan.cells.get(output.cell).map_or(0, |c| c.column);
+                    self.first_zero = Some(self.context.place(fields, column));
+                }
+            }
+        }
+        Ok(index)
+    }
+
+    fn index(&mut self, frequency: Option<Frequency>, fields: &[Field<'_>]) -> Result<usize> {
+        let found = self
+            .readings
+            .frequency_index(frequency, self.context.limits);
+        found.map_err(|e| {
+            let roles = &self.context.plan.roles;
+            let column = roles.iter().position(|r| matches!(r, Role::Frequency(_)));
+            e.at(self.context.place(fields, column.unwrap_or_default()))
+        })
+    }
+
+    /// Takes an entry that stands among the rows: a remark, or a claim of the number of rows.
+    ///
+    /// # Errors
+    /// Input: a key that means something, with a value that was not there before: it would come too late.
+    pub fn entry(&mut self, entry: Entry<'a>) -> Result<()> {
+        match entry.known() {
+            Some(Key::Rows) => self.claim_below = Some(entry),
+            Some(key)
+                if self
+                    .context
+                    .table
+                    .entries
+                    .get(key)
+                    .is_none_or(|first| first.value != entry.value) =>
+            {
+                return Err(Error::input(format!(
+                    "{}: {} stands below the heading, and would be overlooked",
+                    entry.key, entry.value
+                ))
+                .hint("put it above the heading; where two files were joined, give them as two")
+                .at(entry.place(self.context.source)));
+            }
+            _ => {}
+        }
+        self.readings.add_metadata(entry.key, entry.value);
+        Ok(())
+    }
+
+    /// What was gathered.
+    ///
+    /// # Errors
+    /// Input: nothing was gathered, or not as many lines as the file claims.
+    pub fn finish(mut self, mut findings: Vec<Finding>) -> Result<Intake> {
+        self.check_claims()?;
+        if self.zero_powers > 0 {
+            let finding = Finding::note(
+                "zero-power",
+                format!(
+                    "{} values are written as -inf, and taken as a power of 0 W",
+                    self.zero_powers
+                ),
+            );
+            findings.push(match self.first_zero.take() {
+                Some(place) => finding.at(place),
+                None => finding,
+            });
+        }
+        if self.context.plan.kind == Kind::Loss {
+            return Ok(Intake::of_curve(self.curve, findings));
+        }
+        Ok(Intake::of_readings(self.readings, findings))
+    }
+
+    fn check_claims(&self) -> Result<()> {
+        let Context { source, table, .. } = *self.context;
+        for entry in [table.entries.get(Key::Rows), self.claim_below]
+            .into_iter()
+            .flatten()
+        {
+            let claimed = entry.value.parse::<u64>().ok();
+            if claimed == Some(self.lines) {
+                continue;
+            }
+            let is_count =
+                !entry.value.is_empty() && entry.value.bytes().all(|b| b.is_ascii_digit());
+            let error = if is_count {
+                Error::input(format!("{} {} are claimed, and there are {}", entry.value, entry.key, self.lines))
+                    .hint("the file may be cut off, or lines were added or taken away; the count is that of lines with data")
+            } else {
+                Error::input(format!("{:?} is no count of lines", entry.value))
+                    .hint("write the number of lines with data")
+            };
+            return Err(error.at(entry.place(source)));
+        }
+        if self.lines == 0 {
+            return Err(Error::input("there is a heading, and no row below it")
+                .hint("the file may be cut off; export it again")
+                .at(table.whole(source)));
+        }
+        if self.given == 0 {
+            return Err(Error::input("no row has a value")
+                .hint("every value is empty or stands for a missing one; check the export")
+                .at(table.whole(source)));
+        }
+        Ok(())
+    }
+}
+
+/// Makes the reading (or the point) of one output; false where its value is missing.
+#[expect(clippy::too_many_arguments, reason = "parts of one borrowed state")]
+fn take(
+    context: &Context<'_>,
+    readings: &mut Readings,
+    curve: &mut Curve,
+    row: &Row,
+    fields: &[Field<'_>],
+    output: &Output,
+    (index, frequency): (Option<usize>, Option<Frequency>),
+    line: u32,
+) -> Result<bool> {
+    let Context { plan, limits, .. } = *context;
+    let in_column = || context.place(fields, plan.cells.get(output.cell).map_or(0, |c| c.column));
+    let real = row.cells.get(output.cell).copied().flatten();
+    let imaginary = output
+        .imaginary
+        .map(|im| row.cells.get(im).copied().flatten());
+    let value = match (real, imaginary) {
+        (None, None | Some(None)) => return Ok(false),
+        (Some(cell), None) => Value::Power(cell.value),
+        (Some(re), Some(Some(im))) => Value::Field(Complex64::new(
+            re.value,
+            if plan.conjugate { -im.value } else { im.value },
+        )),
+        (Some(_), Some(None)) | (None, Some(Some(_))) => {
+            return Err(
+                Error::input("one of the two components of a field is missing")
+                    .hint("leave both empty where there is no reading")
+                    .at(in_column()),
+            );
+        }
+    };
+    let polarisation = output
+        .polarisation
+        .or(row.polarisation)
+        .unwrap_or(Polarisation::Total);
+    let pushed = match (value, index, frequency) {
+        (Value::Power(_), None, Some(_))
+            if curve.points(polarisation).len() >= limits.max_frequencies =>
+        {
+            Err(Error::limit(format!(
+                "more than {} different frequencies",
+                limits.max_frequencies
+            ))
+            .hint("raise the limit, or check that the frequency column is one"))
+        }
+        (Value::Power(loss_db), None, Some(frequency)) => {
+            curve.push(polarisation, frequency, loss_db)
+        }
+        (_, Some(frequency), _) => readings.push(Reading {
+            frequency,
+            theta_deg: row.theta_deg,
+            phi_deg: row.phi_deg,
+            polarisation,
+            value,
+            mark: real.map_or(Mark::Exact, |c| c.mark),
+            line,
+        }),
+        _ => Err(Error::input("a loss has no frequency")),
+    };
+    pushed.map(|()| true).map_err(|e| e.at(in_column()))
+}
+
+/// A line number for a reading; 0, "none", beyond four thousand million.
+fn short(number: u64) -> u32 {
+    u32::try_from(number).unwrap_or(0)
+}
