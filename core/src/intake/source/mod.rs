@@ -7,8 +7,6 @@ pub mod lines;
 mod map;
 #[cfg(test)]
 mod tests;
-#[cfg(all(test, feature = "gzip"))]
-mod tests_gzip;
 
 pub use encoding::Encoding;
 pub use lines::{Line, Lines};

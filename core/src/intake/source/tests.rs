@@ -1,5 +1,10 @@
 //! Sources in every encoding: text, places, refusals.
 
+#![allow(clippy::unwrap_used)]
+
+#[cfg(feature = "gzip")]
+mod gzip;
+
 use super::*;
 use crate::error::Group;
 
