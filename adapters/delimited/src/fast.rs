@@ -2,20 +2,20 @@
 //! and leaves everything else (marks, missing values, comments, errors) to that path, untouched.
 
 use crate::frequencies::Frequencies;
+use crate::leading::Leading;
+use crate::lines::Cursor;
+use crate::recurring::Recurring;
 use crate::split::Separator;
 use spheresum_core::intake::text::number;
 use spheresum_core::intake::text::plan::{
     Kind, MAX_DB, PHI_DEG, Plan, Role, Scale, THETA_DEG, is_in,
 };
+use spheresum_core::model::Batch;
 use spheresum_core::unit::level;
-use spheresum_core::{Complex64, Limits, Mark, Polarisation, Reading, Readings, Result, Value};
+use spheresum_core::{Limits, Polarisation, Readings, Result};
 
-/// Most value columns of the fast path.
-const MAX_CELLS: usize = 8;
-/// Most leading columns that are compared with the row before.
-const MAX_LEADING: usize = 6;
 /// Readings that are put by before they become watts.
-const BLOCK: usize = 256;
+const BLOCK: usize = 512;
 
 /// State of the fast path between rows.
 #[derive(Debug)]
@@ -25,59 +25,62 @@ pub(crate) struct Fast<'p> {
     blanks: bool,
     sensitivity: bool,
     max_line_bytes: usize,
-    /// Start of the last row taken, and the ends of its leading fields behind their separators, from that start.
-    previous: usize,
-    ends: [usize; MAX_LEADING],
-    /// Number of leading columns without values; 0 while there is no row to compare with.
-    leading: usize,
-    known: usize,
+    /// Indices of the frequencies of outputs that have their own.
+    own_frequencies: Vec<u32>,
+    leading: Leading,
+    thetas: Recurring,
+    phis: Recurring,
     frequencies: Frequencies,
     frequency: usize,
     theta_deg: f64,
     phi_deg: f64,
     polarisation: Polarisation,
-    cells: [f64; MAX_CELLS],
-    /// All values are dBm: rows are put by, and become watts a block at a time, which is several times faster.
+    cells: Vec<f64>,
+    /// Number of readings put by whose θ and frequency are in the batch already; those behind have the present ones.
+    filled_theta: usize,
+    filled_frequency: usize,
+    /// All values are dBm: they become watts a block at a time, which is several times faster.
     by_block: bool,
-    /// Readings put by, their values still in dBm.
-    block: Vec<Reading>,
-    levels: Vec<f64>,
+    /// Readings put by; their values still in dBm where `by_block`.
+    batch: Batch,
 }
 
 impl<'p> Fast<'p> {
-    /// The fast path of a plan; `None` where the plan has too many values, or no readings.
-    pub(crate) fn new(plan: &'p Plan, separator: Separator, limits: &Limits) -> Option<Self> {
-        let fits = matches!(plan.kind, Kind::Readings(_)) && plan.cells.len() <= MAX_CELLS;
+    /// The fast path of a plan; `None` where it gives no readings. `own_frequencies` are the indices of the outputs' own
+    /// frequencies, if they have some.
+    pub(crate) fn new(
+        plan: &'p Plan,
+        separator: Separator,
+        own_frequencies: &[usize],
+        limits: &Limits,
+    ) -> Option<Self> {
         let leading = plan
             .roles
             .iter()
             .take_while(|r| !matches!(r, Role::Cell(_)))
             .count();
-        fits.then(|| Self {
+        let narrow = |index: &usize| u32::try_from(*index).unwrap_or(u32::MAX);
+        matches!(plan.kind, Kind::Readings(_)).then(|| Self {
             plan,
             separator: separator.byte(),
             blanks: separator == Separator::Blank,
             sensitivity: plan.is_sensitivity(),
             max_line_bytes: limits.max_line_bytes,
-            previous: 0,
-            ends: [0; MAX_LEADING],
-            leading: leading.min(MAX_LEADING),
-            known: 0,
+            own_frequencies: own_frequencies.iter().map(narrow).collect(),
+            leading: Leading::new(leading),
+            thetas: Recurring::default(),
+            phis: Recurring::default(),
             frequencies: Frequencies::default(),
             frequency: 0,
             theta_deg: 0.0,
             phi_deg: 0.0,
             polarisation: Polarisation::Total,
-            cells: [0.0; MAX_CELLS],
+            cells: vec![0.0; plan.cells.len()],
+            filled_theta: 0,
+            filled_frequency: 0,
             by_block: plan.cells.iter().all(|c| c.scale == Scale::Dbm),
-            block: Vec::new(),
-            levels: Vec::new(),
+            batch: Batch::default(),
         })
-    }
-
-    /// Number of readings put by.
-    pub(crate) fn put_by(&self) -> usize {
-        self.block.len()
     }
 
     /// Sets the index of the frequency that holds for all rows.
@@ -90,26 +93,51 @@ impl<'p> Fast<'p> {
         self.frequencies.learn(text.as_bytes(), index);
     }
 
-    /// Takes the row that starts at `at`, and gives the offset behind it. `None`: the careful path has to read it.
-    #[inline]
-    pub(crate) fn take(&mut self, text: &[u8], at: usize) -> Option<usize> {
-        let next = self.row(text, at);
-        match next {
-            Some(_) => {
-                self.previous = at;
-                self.known = self.leading;
+    /// Takes rows from the cursor on, as long as it can, and hands their readings over. Gives the cursor behind them and their
+    /// number.
+    ///
+    /// # Errors
+    /// Those of [`Readings::append`].
+    pub(crate) fn run(
+        &mut self,
+        text: &[u8],
+        mut cursor: Cursor,
+        readings: &mut Readings,
+        max_readings: usize,
+    ) -> Result<(Cursor, u64)> {
+        let per_row = self.plan.outputs.len().max(1);
+        // More than these are for the careful path to refuse.
+        let most = max_readings.saturating_sub(readings.len()) / per_row;
+        let mut rows = 0;
+        let mut first_line = cursor.number;
+        while rows < most
+            && let Some(next) = self.row(text, cursor.at)
+        {
+            self.put_by();
+            self.leading.keep(text, cursor.at);
+            cursor = Cursor {
+                at: next,
+                number: cursor.number + 1,
+            };
+            rows += 1;
+            if self.batch.value.len() >= BLOCK {
+                self.flush(first_line, readings)?;
+                first_line = cursor.number;
             }
-            // What is remembered may be half of this row and half of the last.
-            None => self.known = 0,
         }
-        next
+        // What is remembered may be half of the row that was not taken, and half of the last.
+        self.leading.forget();
+        self.flush(first_line, readings)?;
+        Ok((cursor, rows as u64))
     }
 
-    #[inline]
+    /// Reads the row that starts at `at`, and gives the offset behind it. `None`: the careful path has to read it.
+    #[inline(always)]
     fn row(&mut self, text: &[u8], at: usize) -> Option<usize> {
         let plan = self.plan;
         let count = plan.roles.len();
-        let (mut column, mut pos) = self.unchanged(text, at);
+        let (mut column, same) = self.leading.same(text, at);
+        let mut pos = at + same;
         if column == 0 {
             pos = self.skip_blanks(text, at);
             if matches!(text.get(pos)?, b'#' | b'!' | b'%' | b'/') {
@@ -119,68 +147,91 @@ impl<'p> Fast<'p> {
         while let Some(role) = plan.roles.get(column) {
             pos = self.skip_blanks(text, pos);
             match *role {
-                Role::Theta(angle) => {
-                    let (written, end) = number::scan(text, pos, plan.decimal)?;
-                    self.theta_deg = angle.degrees(written);
-                    if !is_in(THETA_DEG, self.theta_deg) {
-                        return None;
-                    }
-                    pos = end;
-                }
-                Role::Phi(angle) => {
-                    let (written, end) = number::scan(text, pos, plan.decimal)?;
-                    self.phi_deg = angle.degrees(written);
-                    if !is_in(PHI_DEG, self.phi_deg) {
-                        return None;
-                    }
-                    pos = end;
-                }
                 Role::Cell(cell) => {
                     let (written, end) = number::scan(text, pos, plan.decimal)?;
-                    self.cells[cell] = if self.by_block {
+                    let value = if self.by_block {
                         // Never 0 W in this range.
                         (-MAX_DB..=MAX_DB).contains(&written).then_some(written)?
                     } else {
-                        let value = plan.cells[cell].scale.linear(written)?;
+                        let value = plan.cells.get(cell)?.scale.linear(written)?;
                         if self.sensitivity && value == 0.0 {
                             return None;
                         }
                         value
                     };
+                    *self.cells.get_mut(cell)? = value;
+                    pos = end;
+                }
+                Role::Polarisation => {
+                    let end = match text.get(pos + 1) {
+                        Some(next) if *next == self.separator => pos + 1,
+                        _ => self.word_end(text, pos)?,
+                    };
+                    self.polarisation = plan.tokens.quick(text.get(pos..end)?)?;
+                    pos = end;
+                }
+                Role::Phi(angle) => {
+                    let (degrees, end) = match self.phis.find(text, pos) {
+                        Some(known) => known,
+                        None => {
+                            let (written, end) = number::scan(text, pos, plan.decimal)?;
+                            let degrees = angle.degrees(written);
+                            if !is_in(PHI_DEG, degrees) {
+                                return None;
+                            }
+                            self.phis.learn(text, pos, end, degrees);
+                            (degrees, end)
+                        }
+                    };
+                    self.phi_deg = degrees;
+                    pos = end;
+                }
+                Role::Theta(angle) => {
+                    let (degrees, end) = match self.thetas.find(text, pos) {
+                        Some(known) => known,
+                        None => {
+                            let (written, end) = number::scan(text, pos, plan.decimal)?;
+                            let degrees = angle.degrees(written);
+                            if !is_in(THETA_DEG, degrees) {
+                                return None;
+                            }
+                            self.thetas.learn(text, pos, end, degrees);
+                            (degrees, end)
+                        }
+                    };
+                    self.fill_theta();
+                    self.theta_deg = degrees;
                     pos = end;
                 }
                 Role::Frequency(_) => {
                     let end = self.word_end(text, pos)?;
-                    self.frequency = self.frequencies.find(&text[pos..end])?;
-                    pos = end;
-                }
-                Role::Polarisation => {
-                    let end = self.word_end(text, pos)?;
-                    self.polarisation = plan.tokens.quick(&text[pos..end])?;
+                    let frequency = self.frequencies.find(text.get(pos..end)?)?;
+                    self.fill_frequency();
+                    self.frequency = frequency;
                     pos = end;
                 }
                 Role::Skip => pos = self.field_end(text, pos)?,
             }
-            let behind = self.skip_blanks(text, pos);
             column += 1;
-            if column == count {
-                pos = behind;
-                break;
-            }
-            if self.blanks {
-                if behind == pos {
+            if text.get(pos) != Some(&self.separator) || self.blanks || column == count {
+                let behind = self.skip_blanks(text, pos);
+                if column == count {
+                    pos = behind;
+                    break;
+                }
+                let separates = if self.blanks {
+                    behind > pos
+                } else {
+                    text.get(behind) == Some(&self.separator)
+                };
+                if !separates {
                     return None;
                 }
-                pos = behind;
+                pos = behind + usize::from(!self.blanks);
             } else {
-                if text.get(behind) != Some(&self.separator) {
-                    return None;
-                }
-                pos = behind + 1;
+                pos += 1;
             }
-            if let Some(end) = self.ends.get_mut(column - 1) {
-                *end = pos - at;
-            }
+            self.leading.ends(column - 1, pos - at);
         }
         if pos - at > self.max_line_bytes {
             return None;
@@ -194,41 +245,20 @@ impl<'p> Fast<'p> {
         }
     }
 
-    /// Number of leading fields that stand in this row as in the last one, and the offset behind them.
-    #[inline]
-    fn unchanged(&self, text: &[u8], at: usize) -> (usize, usize) {
-        let Some(most) = self
-            .known
-            .checked_sub(1)
-            .and_then(|last| self.ends.get(last))
-        else {
-            return (0, at);
-        };
-        let same = common(text, self.previous, at, *most);
-        let mut fields = self.known;
-        while fields > 0 && self.ends[fields - 1] > same {
-            fields -= 1;
-        }
-        match fields {
-            0 => (0, at),
-            _ => (fields, at + self.ends[fields - 1]),
-        }
-    }
-
     #[inline(always)]
     fn skip_blanks(&self, text: &[u8], mut at: usize) -> usize {
         while let Some(byte) = text.get(at) {
-            if *byte == b' ' || (*byte == b'\t' && self.separator != b'\t') {
-                at += 1;
-            } else {
+            // Nearly always: no blank at all.
+            if *byte > b' ' || (*byte != b' ' && (*byte != b'\t' || self.separator == b'\t')) {
                 break;
             }
+            at += 1;
         }
         at
     }
 
     /// End of a word without blanks and quotes.
-    #[inline]
+    #[inline(always)]
     fn word_end(&self, text: &[u8], from: usize) -> Option<usize> {
         let mut at = from;
         while let Some(byte) = text.get(at) {
@@ -263,85 +293,70 @@ impl<'p> Fast<'p> {
         Some(at)
     }
 
-    /// Hands over the readings of the row taken last, which starts in `line`, or puts them by.
-    #[inline]
-    pub(crate) fn give(&mut self, readings: &mut Readings, line: u32) -> Result<()> {
+    /// Puts the readings of the row read last by, but for what [`Fast::flush`] fills in.
+    #[inline(always)]
+    fn put_by(&mut self) {
+        let batch = &mut self.batch;
         for output in &self.plan.outputs {
-            let value = match output.imaginary {
-                None => Value::Power(self.cells[output.cell]),
-                Some(im) => Value::Field(Complex64::new(
-                    self.cells[output.cell],
-                    if self.plan.conjugate {
-                        -self.cells[im]
-                    } else {
-                        self.cells[im]
-                    },
-                )),
-            };
-            let reading = Reading {
-                frequency: self.frequency,
-                theta_deg: self.theta_deg,
-                phi_deg: self.phi_deg,
-                polarisation: output.polarisation.unwrap_or(self.polarisation),
-                value,
-                mark: Mark::Exact,
-                line,
-            };
-            if self.by_block {
-                self.block.push(reading);
-            } else {
-                readings.push(reading)?;
+            batch.phi_deg.push(self.phi_deg);
+            batch.value.push(self.cells[output.cell]);
+            batch
+                .polarisation
+                .push(output.polarisation.unwrap_or(self.polarisation));
+            if let Some(imaginary) = output.imaginary {
+                let part = self.cells[imaginary];
+                batch
+                    .imaginary
+                    .push(if self.plan.conjugate { -part } else { part });
             }
-        }
-        if self.block.len() >= BLOCK {
-            self.flush(readings)
-        } else {
-            Ok(())
         }
     }
 
-    /// Hands over what was put by. Has to be called before anything else is handed over, and at the end.
-    pub(crate) fn flush(&mut self, readings: &mut Readings) -> Result<()> {
-        self.levels.clear();
-        self.levels.extend(self.block.iter().map(|r| match r.value {
-            Value::Power(level_dbm) => level_dbm,
-            Value::Field(field) => field.re,
-        }));
-        level::w_from_dbm_in_place(&mut self.levels);
-        for (reading, power_w) in self.block.drain(..).zip(&self.levels) {
-            readings.push(Reading {
-                value: Value::Power(*power_w),
-                ..reading
-            })?;
+    /// Gives the readings put by their θ, which changes behind them.
+    #[inline(always)]
+    fn fill_theta(&mut self) {
+        let put_by = self.batch.value.len();
+        if self.filled_theta < put_by {
+            self.batch.theta_deg.resize(put_by, self.theta_deg);
+            self.filled_theta = put_by;
         }
-        Ok(())
     }
-}
 
-/// Number of bytes from `a` and from `b` that are the same, at most `most`.
-#[inline]
-fn common(text: &[u8], a: usize, b: usize, most: usize) -> usize {
-    let word = |at: usize| {
-        text.get(at..at + 8)
-            .and_then(|w| w.try_into().ok())
-            .map(u64::from_le_bytes)
-    };
-    let mut same = 0;
-    while same < most {
-        let (Some(x), Some(y)) = (word(a + same), word(b + same)) else {
-            while same < most
-                && text
-                    .get(b + same)
-                    .is_some_and(|y| text.get(a + same) == Some(y))
-            {
-                same += 1;
-            }
-            return same;
-        };
-        if x != y {
-            return (same + (x ^ y).trailing_zeros() as usize / 8).min(most);
+    /// Gives the readings put by their frequency, which changes behind them.
+    #[inline(always)]
+    fn fill_frequency(&mut self) {
+        let put_by = self.batch.value.len();
+        if self.filled_frequency < put_by {
+            let frequency = u32::try_from(self.frequency).unwrap_or(u32::MAX);
+            self.batch.frequency.resize(put_by, frequency);
+            self.filled_frequency = put_by;
         }
-        same += 8;
     }
-    most
+
+    /// Hands over what was put by: rows of lines in succession, from `first_line` on.
+    fn flush(&mut self, first_line: u64, readings: &mut Readings) -> Result<()> {
+        self.fill_theta();
+        self.fill_frequency();
+        let batch = &mut self.batch;
+        if !self.own_frequencies.is_empty() {
+            batch.frequency.clear();
+            let each_row = self.own_frequencies.iter().cycle();
+            batch
+                .frequency
+                .extend(each_row.take(batch.value.len()).copied());
+        }
+        if self.by_block {
+            level::w_from_dbm_in_place(&mut batch.value);
+        }
+        let per_row = self.plan.outputs.len().max(1);
+        let rows = batch.value.len() / per_row;
+        for number in (first_line..).take(rows) {
+            let line = u32::try_from(number).unwrap_or(0);
+            batch.line.extend(std::iter::repeat_n(line, per_row));
+        }
+        let appended = readings.append(batch);
+        batch.clear();
+        (self.filled_theta, self.filled_frequency) = (0, 0);
+        appended
+    }
 }

@@ -19,7 +19,60 @@ const EXACT_TEN: [f64; 23] = [
 /// bits of mantissa and a power of ten up to 22, both are exact and one multiplication or division rounds once
 /// (Clinger's fast path); everything else goes to the standard library.
 #[inline]
+#[must_use]
 pub fn scan(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
+    short(text, at, decimal).or_else(|| long(text, at, decimal))
+}
+
+/// Every byte of a word.
+const fn each(byte: u8) -> u64 {
+    u64::from_le_bytes([byte; 8])
+}
+
+/// A number of at most seven characters behind its sign, all digits at once. `None` means "look again": a longer number, one
+/// with an exponent or a plus sign, the end of the text, or no number at all.
+#[inline(always)]
+fn short(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
+    let negative = *text.get(at)? == b'-';
+    let start = at + usize::from(negative);
+    let word = u64::from_le_bytes(*text.get(start..)?.first_chunk()?);
+    // Digits become 0 to 9, and every other byte gets its high bit set. A byte beyond ASCII carries into the one behind it,
+    // which does not matter: the number ends in front of it.
+    let digits = word ^ each(b'0');
+    let others = (digits.wrapping_add(each(0x76)) | digits) & each(0x80);
+    let whole = others.trailing_zeros() / 8;
+    let byte = |at: u32| (word >> (8 * at)) as u8;
+    if others == 0 {
+        return None;
+    }
+    let (digits, count, fraction, end) = if byte(whole) == decimal {
+        let behind = others & (others - 1);
+        if behind == 0 {
+            return None;
+        }
+        let end = behind.trailing_zeros() / 8;
+        let low = (1_u64 << (8 * whole)) - 1;
+        let closed = (digits & low) | ((digits >> 8) & !low);
+        (closed, end - 1, end - 1 - whole, end)
+    } else {
+        (digits, whole, 0, whole)
+    };
+    if count == 0 || byte(end) | 0x20 == b'e' {
+        return None;
+    }
+    // Eight digits, the missing ones in front as zeros; then pairs, fours, all.
+    let eight = digits << (8 * (8 - count));
+    let pairs = eight.wrapping_mul(10).wrapping_add(eight >> 8);
+    let even = (pairs & 0x0000_00FF_0000_00FF).wrapping_mul(0x000F_4240_0000_0064);
+    let odd = ((pairs >> 16) & 0x0000_00FF_0000_00FF).wrapping_mul(0x0000_2710_0000_0001);
+    let mantissa = (even.wrapping_add(odd) >> 32) as u32;
+    let size = f64::from(mantissa) / EXACT_TEN[fraction as usize & 7];
+    let sign = u64::from(negative) << 63;
+    Some((f64::from_bits(size.to_bits() | sign), start + end as usize))
+}
+
+/// As [`scan`], for every number.
+fn long(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
     let mut pos = at;
     let first = *text.get(pos)?;
     let negative = first == b'-';
