@@ -31,8 +31,7 @@ pub fn long(most: usize) -> String {
 /// A table of two values a row, at most `most` rows of it: `frequency,theta,phi,theta level,phi level`.
 #[must_use]
 pub fn two_columns(most: usize) -> String {
-    let mut text =
-        String::from("frequency_mhz,theta_deg,phi_deg,power_theta_dbm,power_phi_dbm\n");
+    let mut text = String::from("frequency_mhz,theta_deg,phi_deg,power_theta_dbm,power_phi_dbm\n");
     for (mhz, theta, phi, [a, b]) in rows().take(most) {
         let _ = writeln!(text, "{mhz:.2},{theta}.0,{phi}.0,{a:.3},{b:.3}");
     }

@@ -39,8 +39,7 @@ pub(crate) fn read(
         if let Some(fast) = &mut fast
             && gather.lines() > 0
         {
-            let (next, rows) =
-                fast.run(bytes, cursor, gather.readings(), limits.max_readings)?;
+            let (next, rows) = fast.run(bytes, cursor, gather.readings(), limits.max_readings)?;
             gather.count(rows, per_row as u64 * rows);
             cursor = next;
         }

@@ -1,48 +1,38 @@
-//! The fast path of a row: what most rows of most files are. It takes a row only where it gives what the careful path gives,
+//! The fast path of rows: what most rows of most files are. It takes a row only where it gives what the careful path gives,
 //! and leaves everything else (marks, missing values, comments, errors) to that path, untouched.
 
-use crate::frequencies::Frequencies;
-use crate::leading::Leading;
 use crate::lines::Cursor;
-use crate::recurring::Recurring;
+use crate::rows::{BLOCK, Rows, Shape, State};
 use crate::split::Separator;
-use spheresum_core::intake::text::number;
-use spheresum_core::intake::text::plan::{
-    Kind, MAX_DB, PHI_DEG, Plan, Role, Scale, THETA_DEG, is_in,
-};
+use spheresum_core::intake::text::plan::{Kind, Plan};
 use spheresum_core::model::Batch;
 use spheresum_core::unit::level;
 use spheresum_core::{Limits, Polarisation, Readings, Result};
 
-/// Readings that are put by before they become watts.
-const BLOCK: usize = 512;
-
-/// State of the fast path between rows.
+/// The fast path of a table.
 #[derive(Debug)]
 pub(crate) struct Fast<'p> {
     plan: &'p Plan,
-    separator: u8,
-    blanks: bool,
-    sensitivity: bool,
-    max_line_bytes: usize,
+    shape: Shape<'p>,
+    state: State,
     /// Indices of the frequencies of outputs that have their own.
     own_frequencies: Vec<u32>,
-    leading: Leading,
-    thetas: Recurring,
-    phis: Recurring,
-    frequencies: Frequencies,
-    frequency: usize,
-    theta_deg: f64,
-    phi_deg: f64,
-    polarisation: Polarisation,
-    cells: Vec<f64>,
-    /// Number of readings put by whose θ and frequency are in the batch already; those behind have the present ones.
-    filled_theta: usize,
-    filled_frequency: usize,
-    /// All values are dBm: they become watts a block at a time, which is several times faster.
-    by_block: bool,
-    /// Readings put by; their values still in dBm where `by_block`.
-    batch: Batch,
+    /// The rows of a block.
+    rows: Box<Rows>,
+    value: Vec<f64>,
+    imaginary: Vec<f64>,
+    /// Columns of readings, where a row gives several.
+    columns: Columns,
+}
+
+/// Columns of readings but for their values.
+#[derive(Debug, Default)]
+struct Columns {
+    theta_deg: Vec<f64>,
+    phi_deg: Vec<f64>,
+    frequency: Vec<u32>,
+    polarisation: Vec<Polarisation>,
+    line: Vec<u32>,
 }
 
 impl<'p> Fast<'p> {
@@ -54,43 +44,32 @@ impl<'p> Fast<'p> {
         own_frequencies: &[usize],
         limits: &Limits,
     ) -> Option<Self> {
-        let leading = plan
-            .roles
-            .iter()
-            .take_while(|r| !matches!(r, Role::Cell(_)))
-            .count();
+        let per_row = plan.outputs.len();
+        let has_values = matches!(plan.kind, Kind::Readings(_)) && per_row > 0;
+        let shape = has_values.then(|| Shape::of(plan, separator, limits))?;
         let narrow = |index: &usize| u32::try_from(*index).unwrap_or(u32::MAX);
-        matches!(plan.kind, Kind::Readings(_)).then(|| Self {
+        let complex = plan.outputs.iter().any(|o| o.imaginary.is_some());
+        let rows = BLOCK.min(MOST_VALUES / per_row).max(1);
+        Some(Self {
             plan,
-            separator: separator.byte(),
-            blanks: separator == Separator::Blank,
-            sensitivity: plan.is_sensitivity(),
-            max_line_bytes: limits.max_line_bytes,
+            state: State::of(plan),
+            shape,
             own_frequencies: own_frequencies.iter().map(narrow).collect(),
-            leading: Leading::new(leading),
-            thetas: Recurring::default(),
-            phis: Recurring::default(),
-            frequencies: Frequencies::default(),
-            frequency: 0,
-            theta_deg: 0.0,
-            phi_deg: 0.0,
-            polarisation: Polarisation::Total,
-            cells: vec![0.0; plan.cells.len()],
-            filled_theta: 0,
-            filled_frequency: 0,
-            by_block: plan.cells.iter().all(|c| c.scale == Scale::Dbm),
-            batch: Batch::default(),
+            rows: Box::default(),
+            value: vec![0.0; rows * per_row],
+            imaginary: vec![0.0; if complex { rows * per_row } else { 0 }],
+            columns: Columns::default(),
         })
     }
 
     /// Sets the index of the frequency that holds for all rows.
     pub(crate) fn fix_frequency(&mut self, index: usize) {
-        self.frequency = index;
+        self.state.fix_frequency(index);
     }
 
     /// Remembers the text of a frequency.
     pub(crate) fn learn_frequency(&mut self, text: &str, index: usize) {
-        self.frequencies.learn(text.as_bytes(), index);
+        self.state.learn_frequency(text, index);
     }
 
     /// Takes rows from the cursor on, as long as it can, and hands their readings over. Gives the cursor behind them and their
@@ -105,258 +84,136 @@ impl<'p> Fast<'p> {
         readings: &mut Readings,
         max_readings: usize,
     ) -> Result<(Cursor, u64)> {
-        let per_row = self.plan.outputs.len().max(1);
-        // More than these are for the careful path to refuse.
-        let most = max_readings.saturating_sub(readings.len()) / per_row;
-        let mut rows = 0;
-        let mut first_line = cursor.number;
-        while rows < most
-            && let Some(next) = self.row(text, cursor.at)
-        {
-            self.put_by();
-            self.leading.keep(text, cursor.at);
+        let per_row = self.plan.outputs.len();
+        let mut taken = 0;
+        loop {
+            // More readings than the limit are for the careful path to refuse.
+            let room = max_readings.saturating_sub(readings.len()) / per_row;
+            let most = (self.value.len() / per_row).min(room).min(BLOCK);
+            let take = match self.imaginary.is_empty() {
+                true => State::take::<false>,
+                false => State::take::<true>,
+            };
+            let (rows, next) = take(
+                &mut self.state,
+                &self.shape,
+                text,
+                cursor.at,
+                most,
+                &mut self.rows,
+                &mut self.value,
+                &mut self.imaginary,
+            );
+            self.hand_over(rows, cursor.number, readings)?;
+            taken += rows as u64;
             cursor = Cursor {
                 at: next,
-                number: cursor.number + 1,
+                number: cursor.number + rows as u64,
             };
-            rows += 1;
-            if self.batch.value.len() >= BLOCK {
-                self.flush(first_line, readings)?;
-                first_line = cursor.number;
-            }
-        }
-        // What is remembered may be half of the row that was not taken, and half of the last.
-        self.leading.forget();
-        self.flush(first_line, readings)?;
-        Ok((cursor, rows as u64))
-    }
-
-    /// Reads the row that starts at `at`, and gives the offset behind it. `None`: the careful path has to read it.
-    #[inline(always)]
-    fn row(&mut self, text: &[u8], at: usize) -> Option<usize> {
-        let plan = self.plan;
-        let count = plan.roles.len();
-        let (mut column, same) = self.leading.same(text, at);
-        let mut pos = at + same;
-        if column == 0 {
-            pos = self.skip_blanks(text, at);
-            if matches!(text.get(pos)?, b'#' | b'!' | b'%' | b'/') {
-                return None;
-            }
-        }
-        while let Some(role) = plan.roles.get(column) {
-            pos = self.skip_blanks(text, pos);
-            match *role {
-                Role::Cell(cell) => {
-                    let (written, end) = number::scan(text, pos, plan.decimal)?;
-                    let value = if self.by_block {
-                        // Never 0 W in this range.
-                        (-MAX_DB..=MAX_DB).contains(&written).then_some(written)?
-                    } else {
-                        let value = plan.cells.get(cell)?.scale.linear(written)?;
-                        if self.sensitivity && value == 0.0 {
-                            return None;
-                        }
-                        value
-                    };
-                    *self.cells.get_mut(cell)? = value;
-                    pos = end;
-                }
-                Role::Polarisation => {
-                    let end = match text.get(pos + 1) {
-                        Some(next) if *next == self.separator => pos + 1,
-                        _ => self.word_end(text, pos)?,
-                    };
-                    self.polarisation = plan.tokens.quick(text.get(pos..end)?)?;
-                    pos = end;
-                }
-                Role::Phi(angle) => {
-                    let (degrees, end) = match self.phis.find(text, pos) {
-                        Some(known) => known,
-                        None => {
-                            let (written, end) = number::scan(text, pos, plan.decimal)?;
-                            let degrees = angle.degrees(written);
-                            if !is_in(PHI_DEG, degrees) {
-                                return None;
-                            }
-                            self.phis.learn(text, pos, end, degrees);
-                            (degrees, end)
-                        }
-                    };
-                    self.phi_deg = degrees;
-                    pos = end;
-                }
-                Role::Theta(angle) => {
-                    let (degrees, end) = match self.thetas.find(text, pos) {
-                        Some(known) => known,
-                        None => {
-                            let (written, end) = number::scan(text, pos, plan.decimal)?;
-                            let degrees = angle.degrees(written);
-                            if !is_in(THETA_DEG, degrees) {
-                                return None;
-                            }
-                            self.thetas.learn(text, pos, end, degrees);
-                            (degrees, end)
-                        }
-                    };
-                    self.fill_theta();
-                    self.theta_deg = degrees;
-                    pos = end;
-                }
-                Role::Frequency(_) => {
-                    let end = self.word_end(text, pos)?;
-                    let frequency = self.frequencies.find(text.get(pos..end)?)?;
-                    self.fill_frequency();
-                    self.frequency = frequency;
-                    pos = end;
-                }
-                Role::Skip => pos = self.field_end(text, pos)?,
-            }
-            column += 1;
-            if text.get(pos) != Some(&self.separator) || self.blanks || column == count {
-                let behind = self.skip_blanks(text, pos);
-                if column == count {
-                    pos = behind;
-                    break;
-                }
-                let separates = if self.blanks {
-                    behind > pos
-                } else {
-                    text.get(behind) == Some(&self.separator)
-                };
-                if !separates {
-                    return None;
-                }
-                pos = behind + usize::from(!self.blanks);
-            } else {
-                pos += 1;
-            }
-            self.leading.ends(column - 1, pos - at);
-        }
-        if pos - at > self.max_line_bytes {
-            return None;
-        }
-        match text.get(pos) {
-            None => Some(pos),
-            Some(b'\n') => Some(pos + 1),
-            Some(b'\r') if text.get(pos + 1) == Some(&b'\n') => Some(pos + 2),
-            Some(b'\r') => Some(pos + 1),
-            Some(_) => None,
-        }
-    }
-
-    #[inline(always)]
-    fn skip_blanks(&self, text: &[u8], mut at: usize) -> usize {
-        while let Some(byte) = text.get(at) {
-            // Nearly always: no blank at all.
-            if *byte > b' ' || (*byte != b' ' && (*byte != b'\t' || self.separator == b'\t')) {
-                break;
-            }
-            at += 1;
-        }
-        at
-    }
-
-    /// End of a word without blanks and quotes.
-    #[inline(always)]
-    fn word_end(&self, text: &[u8], from: usize) -> Option<usize> {
-        let mut at = from;
-        while let Some(byte) = text.get(at) {
-            match byte {
-                b'"' => return None,
-                b'\n' | b'\r' | b' ' | b'\t' => break,
-                b if *b == self.separator => break,
-                _ => at += 1,
-            }
-        }
-        (at > from).then_some(at)
-    }
-
-    /// End of a field that is not used.
-    fn field_end(&self, text: &[u8], from: usize) -> Option<usize> {
-        if text.get(from) == Some(&b'"')
-            || self.blanks && matches!(text.get(from), Some(b'(' | b'['))
-        {
-            return None;
-        }
-        let mut at = from;
-        while let Some(byte) = text.get(at) {
-            match byte {
-                b'\n' | b'\r' => break,
-                b' ' | b'\t' if self.blanks => break,
-                // Under blanks these hide separators.
-                b'(' | b'[' if self.blanks => return None,
-                b if *b == self.separator => break,
-                _ => at += 1,
-            }
-        }
-        Some(at)
-    }
-
-    /// Puts the readings of the row read last by, but for what [`Fast::flush`] fills in.
-    #[inline(always)]
-    fn put_by(&mut self) {
-        let batch = &mut self.batch;
-        for output in &self.plan.outputs {
-            batch.phi_deg.push(self.phi_deg);
-            batch.value.push(self.cells[output.cell]);
-            batch
-                .polarisation
-                .push(output.polarisation.unwrap_or(self.polarisation));
-            if let Some(imaginary) = output.imaginary {
-                let part = self.cells[imaginary];
-                batch
-                    .imaginary
-                    .push(if self.plan.conjugate { -part } else { part });
+            if rows < most || most == 0 {
+                self.state.forget();
+                return Ok((cursor, taken));
             }
         }
     }
 
-    /// Gives the readings put by their θ, which changes behind them.
-    #[inline(always)]
-    fn fill_theta(&mut self) {
-        let put_by = self.batch.value.len();
-        if self.filled_theta < put_by {
-            self.batch.theta_deg.resize(put_by, self.theta_deg);
-            self.filled_theta = put_by;
+    /// Hands over the rows of a block, which stand in lines in succession from `first_line` on.
+    fn hand_over(&mut self, rows: usize, first_line: u64, readings: &mut Readings) -> Result<()> {
+        let per_row = self.plan.outputs.len();
+        let value = &mut self.value[..rows * per_row];
+        if self.shape.by_block {
+            level::w_from_dbm_in_place(value);
         }
+        let imaginary = match self.imaginary.get_mut(..rows * per_row) {
+            Some(imaginary) if self.plan.conjugate => {
+                imaginary.iter_mut().for_each(|part| *part = -*part);
+                &*imaginary
+            }
+            Some(imaginary) => &*imaginary,
+            None => &[],
+        };
+        let columns = &mut self.columns;
+        columns.line.clear();
+        let lines = first_line..first_line + rows as u64;
+        if per_row == 1 {
+            match (short(lines.start), short(lines.end)) {
+                (first, end) if first > 0 && end > 0 => columns.line.extend(first..end),
+                _ => columns.line.extend(lines.map(short)),
+            }
+            let polarisation = self.plan.outputs.first().and_then(|o| o.polarisation);
+            if let Some(polarisation) = polarisation {
+                self.rows.polarisation[..rows].fill(polarisation);
+            }
+            return readings.append(&Batch {
+                theta_deg: &self.rows.theta_deg[..rows],
+                phi_deg: &self.rows.phi_deg[..rows],
+                frequency: match self.own_frequencies.first() {
+                    Some(own) => {
+                        self.rows.frequency[..rows].fill(*own);
+                        &self.rows.frequency[..rows]
+                    }
+                    None => &self.rows.frequency[..rows],
+                },
+                polarisation: &self.rows.polarisation[..rows],
+                value,
+                imaginary,
+                line: &columns.line,
+            });
+        }
+        let held = &self.rows;
+        repeat_each(&mut columns.theta_deg, &held.theta_deg[..rows], per_row);
+        repeat_each(&mut columns.phi_deg, &held.phi_deg[..rows], per_row);
+        columns.line.resize(rows * per_row, 0);
+        for (row, line) in columns.line.chunks_exact_mut(per_row).zip(lines) {
+            row.fill(short(line));
+        }
+        if self.own_frequencies.is_empty() {
+            repeat_each(&mut columns.frequency, &held.frequency[..rows], per_row);
+        } else {
+            columns.frequency.clear();
+            for _ in 0..rows {
+                columns.frequency.extend_from_slice(&self.own_frequencies);
+            }
+        }
+        repeat_each(
+            &mut columns.polarisation,
+            &held.polarisation[..rows],
+            per_row,
+        );
+        for (at, output) in self.plan.outputs.iter().enumerate() {
+            if let Some(own) = output.polarisation {
+                let of_output = columns.polarisation.iter_mut().skip(at).step_by(per_row);
+                of_output.for_each(|p| *p = own);
+            }
+        }
+        readings.append(&Batch {
+            theta_deg: &columns.theta_deg,
+            phi_deg: &columns.phi_deg,
+            frequency: &columns.frequency,
+            polarisation: &columns.polarisation,
+            value,
+            imaginary,
+            line: &columns.line,
+        })
     }
+}
 
-    /// Gives the readings put by their frequency, which changes behind them.
-    #[inline(always)]
-    fn fill_frequency(&mut self) {
-        let put_by = self.batch.value.len();
-        if self.filled_frequency < put_by {
-            let frequency = u32::try_from(self.frequency).unwrap_or(u32::MAX);
-            self.batch.frequency.resize(put_by, frequency);
-            self.filled_frequency = put_by;
-        }
+/// Each value `times` times, one after the other.
+fn repeat_each<T: Copy>(into: &mut Vec<T>, values: &[T], times: usize) {
+    into.clear();
+    if let Some(first) = values.first() {
+        into.resize(values.len() * times, *first);
     }
+    for (run, value) in into.chunks_exact_mut(times.max(1)).zip(values) {
+        run.fill(*value);
+    }
+}
 
-    /// Hands over what was put by: rows of lines in succession, from `first_line` on.
-    fn flush(&mut self, first_line: u64, readings: &mut Readings) -> Result<()> {
-        self.fill_theta();
-        self.fill_frequency();
-        let batch = &mut self.batch;
-        if !self.own_frequencies.is_empty() {
-            batch.frequency.clear();
-            let each_row = self.own_frequencies.iter().cycle();
-            batch
-                .frequency
-                .extend(each_row.take(batch.value.len()).copied());
-        }
-        if self.by_block {
-            level::w_from_dbm_in_place(&mut batch.value);
-        }
-        let per_row = self.plan.outputs.len().max(1);
-        let rows = batch.value.len() / per_row;
-        for number in (first_line..).take(rows) {
-            let line = u32::try_from(number).unwrap_or(0);
-            batch.line.extend(std::iter::repeat_n(line, per_row));
-        }
-        let appended = readings.append(batch);
-        batch.clear();
-        (self.filled_theta, self.filled_frequency) = (0, 0);
-        appended
-    }
+/// Values of a block, where rows are wide.
+const MOST_VALUES: usize = 4096;
+
+/// A line number for a reading; 0, "none", beyond four thousand million.
+#[inline(always)]
+fn short(number: u64) -> u32 {
+    u32::try_from(number).unwrap_or(0)
 }

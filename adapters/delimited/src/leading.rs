@@ -3,7 +3,7 @@
 /// Most leading columns that are compared.
 const MOST: usize = 6;
 /// Bytes that are compared: leading fields that end behind them are read again.
-const WINDOW: usize = 32;
+const WINDOW: usize = 24;
 
 /// What is remembered of the row before.
 #[derive(Debug, Default)]
@@ -35,30 +35,25 @@ impl Leading {
         }
     }
 
-    /// Remembers the row at hand, whose ends have been given.
+    /// Says that the row last looked at by [`Leading::same`] was taken, and its ends given.
     #[inline(always)]
-    pub(crate) fn keep(&mut self, text: &[u8], at: usize) {
-        self.known = match words(text, at) {
-            Some(words) => {
-                self.words = words;
-                self.columns
-            }
-            None => 0,
-        };
+    pub(crate) fn keep(&mut self) {
+        self.known = self.columns;
     }
 
     /// Forgets: what is remembered may be half of one row and half of another.
+    #[inline(always)]
     pub(crate) fn forget(&mut self) {
         self.known = 0;
     }
 
-    /// Number of leading fields of the row at `at` that stand as in the row before, and the length of them all.
+    /// Number of leading fields of the row at `at` that stand as in the row before, and the length of them all. This row
+    /// takes the other's place.
     #[inline(always)]
-    pub(crate) fn same(&self, text: &[u8], at: usize) -> (usize, usize) {
-        if self.known == 0 {
-            return (0, 0);
-        }
+    pub(crate) fn same(&mut self, text: &[u8], at: usize) -> (usize, usize) {
         let Some(words) = words(text, at) else {
+            // Near the end of the text: rows differ from a row of zeros.
+            self.words = [0; WINDOW / 8];
             return (0, 0);
         };
         let mut same = 0;
@@ -70,21 +65,20 @@ impl Leading {
             }
             same += 8;
         }
-        // The ends ascend.
-        let mut found = (0, 0);
-        for (column, end) in self.ends.iter().enumerate().take(self.known) {
-            if *end > same {
-                break;
+        self.words = words;
+        // The ends ascend, and mostly few of the last have changed.
+        for column in (0..self.known.min(MOST)).rev() {
+            if self.ends[column] <= same {
+                return (column + 1, self.ends[column]);
             }
-            found = (column + 1, *end);
         }
-        found
+        (0, 0)
     }
 }
 
 #[inline(always)]
 fn words(text: &[u8], at: usize) -> Option<[u64; WINDOW / 8]> {
-    let window: &[u8; WINDOW] = text.get(at..)?.first_chunk()?;
+    let window: &[u8; WINDOW] = text.get(at..at.checked_add(WINDOW)?)?.try_into().ok()?;
     let (chunks, _) = window.as_chunks::<8>();
     Some(std::array::from_fn(|word| u64::from_le_bytes(chunks[word])))
 }
@@ -95,19 +89,23 @@ mod tests {
 
     #[test]
     fn counts_the_fields_that_stay() {
-        let text = b"868.3,30,0,1\n868.3,30,5,2\n868.3,30,0,1\n868.4,30,0,1 and some more behind it";
+        let text =
+            b"868.3,30,0,1\n868.3,30,5,2\n868.3,30,0,1\n868.4,30,0,1 and some more behind it";
         let mut leading = Leading::new(3);
         for (column, end) in [6, 9, 11].into_iter().enumerate() {
             leading.ends(column, end);
         }
-        assert_eq!(leading.same(text, 13), (0, 0));
-        leading.keep(text, 0);
+        assert_eq!(leading.same(text, 0), (0, 0));
+        leading.keep();
         assert_eq!(leading.same(text, 13), (2, 9));
-        assert_eq!(leading.same(text, 26), (3, 11));
+        assert_eq!(leading.same(text, 26), (2, 9));
+        assert_eq!(leading.same(text, 0), (3, 11));
         assert_eq!(leading.same(text, 39), (0, 0));
+        assert_eq!(leading.same(text, 39), (3, 11));
         // Too near to the end to look.
-        assert_eq!(leading.same(text, 60), (0, 0));
+        assert_eq!(leading.same(text, 65), (0, 0));
+        assert_eq!(leading.same(text, 39), (0, 0));
         leading.forget();
-        assert_eq!(leading.same(text, 13), (0, 0));
+        assert_eq!(leading.same(text, 39), (0, 0));
     }
 }

@@ -21,6 +21,7 @@ mod preamble;
 mod ragged;
 mod read;
 mod recurring;
+mod rows;
 mod split;
 mod table;
 

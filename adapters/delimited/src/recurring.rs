@@ -24,15 +24,15 @@ impl Recurring {
     #[inline(always)]
     pub(crate) fn find(&mut self, text: &[u8], at: usize) -> Option<(f64, usize)> {
         let known = self.known.get(self.next)?;
-        let word = u64::from_le_bytes(*text.get(at..)?.first_chunk()?);
+        let bytes = text.get(at..at.checked_add(8)?)?;
+        let word = u64::from_le_bytes(bytes.try_into().ok()?);
         if (word ^ known.word) & known.mask != 0 {
             return None;
         }
-        self.next = if self.next + 1 < self.known.len() {
-            self.next + 1
-        } else {
-            0
-        };
+        self.next += 1;
+        if self.next == self.known.len() {
+            self.next = 0;
+        }
         Some((known.value, at + known.length))
     }
 

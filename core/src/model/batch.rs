@@ -8,25 +8,25 @@ use num_complex::Complex64;
 
 /// Readings without marks, column by column. All columns have the same length; `imaginary` is as long as the others for
 /// complex quantities, and empty for the rest.
-#[derive(Clone, Debug, Default)]
-pub struct Batch {
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Batch<'b> {
     /// θ as read, degrees.
-    pub theta_deg: Vec<f64>,
+    pub theta_deg: &'b [f64],
     /// φ as read, degrees.
-    pub phi_deg: Vec<f64>,
+    pub phi_deg: &'b [f64],
     /// Indices into [`Readings::frequencies`].
-    pub frequency: Vec<u32>,
+    pub frequency: &'b [u32],
     /// Polarisations.
-    pub polarisation: Vec<Polarisation>,
+    pub polarisation: &'b [Polarisation],
     /// Linear values, or real parts.
-    pub value: Vec<f64>,
+    pub value: &'b [f64],
     /// Imaginary parts.
-    pub imaginary: Vec<f64>,
+    pub imaginary: &'b [f64],
     /// Source lines.
-    pub line: Vec<u32>,
+    pub line: &'b [u32],
 }
 
-impl Batch {
+impl Batch<'_> {
     /// Number of readings.
     #[must_use]
     pub fn len(&self) -> usize {
@@ -37,17 +37,6 @@ impl Batch {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.value.is_empty()
-    }
-
-    /// Takes all readings out, and keeps the room.
-    pub fn clear(&mut self) {
-        self.theta_deg.clear();
-        self.phi_deg.clear();
-        self.frequency.clear();
-        self.polarisation.clear();
-        self.value.clear();
-        self.imaginary.clear();
-        self.line.clear();
     }
 
     fn is_rectangular(&self) -> bool {
@@ -71,20 +60,20 @@ impl Readings {
     /// # Errors
     /// Those of [`Readings::push`] for the first reading that is not taken; those before it are appended. Usage: columns of
     /// different lengths.
-    pub fn append(&mut self, batch: &Batch) -> Result<()> {
+    pub fn append(&mut self, batch: &Batch<'_>) -> Result<()> {
         if !batch.is_rectangular() {
             return Err(Error::usage("the columns of a batch differ in length"));
         }
         if !self.takes_all(batch) {
             return self.append_one_by_one(batch);
         }
-        self.theta_deg.extend_from_slice(&batch.theta_deg);
-        self.phi_deg.extend_from_slice(&batch.phi_deg);
-        self.frequency.extend_from_slice(&batch.frequency);
-        self.polarisation.extend_from_slice(&batch.polarisation);
-        self.value.extend_from_slice(&batch.value);
-        self.imaginary.extend_from_slice(&batch.imaginary);
-        self.line.extend_from_slice(&batch.line);
+        self.theta_deg.extend_from_slice(batch.theta_deg);
+        self.phi_deg.extend_from_slice(batch.phi_deg);
+        self.frequency.extend_from_slice(batch.frequency);
+        self.polarisation.extend_from_slice(batch.polarisation);
+        self.value.extend_from_slice(batch.value);
+        self.imaginary.extend_from_slice(batch.imaginary);
+        self.line.extend_from_slice(batch.line);
         if !self.mark.is_empty() {
             self.mark.resize(self.value.len(), Mark::Exact);
         }
@@ -92,36 +81,35 @@ impl Readings {
     }
 
     /// True where every reading of a batch would be taken. Whole columns are looked at without a branch a reading.
-    fn takes_all(&self, batch: &Batch) -> bool {
+    fn takes_all(&self, batch: &Batch<'_>) -> bool {
         let complex = self.quantity.is_complex();
         let lowest = if self.quantity.is_sensitivity() {
             f64::from_bits(1)
         } else {
             0.0
         };
-        let largest = batch.frequency.iter().copied().max().unwrap_or(0) as usize;
-        let finite = |column: &[f64]| column.iter().fold(true, |all, v| all & v.is_finite());
+        let largest = batch.frequency.iter().fold(0, |most, f| most.max(*f)) as usize;
+        // Counted rather than asked for one by one: so several are looked at at a time.
+        let finite = |column: &[f64]| count(column, |v| v.is_finite()) == column.len() as u64;
         let values = if complex {
-            finite(&batch.value)
-                && finite(&batch.imaginary)
+            finite(batch.value)
+                && finite(batch.imaginary)
                 && batch.imaginary.len() == batch.len()
                 && !batch.polarisation.contains(&Polarisation::Total)
         } else {
-            let inside = |all, v: &f64| all & (*v >= lowest) & (*v < f64::INFINITY);
-            batch.imaginary.is_empty() && batch.value.iter().fold(true, inside)
+            let inside = count(batch.value, |v| (v >= lowest) & (v < f64::INFINITY));
+            batch.imaginary.is_empty() && inside == batch.len() as u64
         };
-        let directions = batch
-            .theta_deg
-            .iter()
-            .zip(&batch.phi_deg)
-            .fold(true, |all, (t, p)| all & angle::can_fold(*t, *p));
+        let thetas = count(batch.theta_deg, |theta| angle::can_fold(theta, 0.0));
+        let phis = count(batch.phi_deg, |phi| angle::can_fold(0.0, phi));
+        let directions = thetas == batch.len() as u64 && phis == batch.len() as u64;
         values
             && directions
             && self.value.len() + batch.len() <= self.max_readings
             && (batch.is_empty() || largest < self.frequencies.len())
     }
 
-    fn append_one_by_one(&mut self, batch: &Batch) -> Result<()> {
+    fn append_one_by_one(&mut self, batch: &Batch<'_>) -> Result<()> {
         for at in 0..batch.len() {
             self.push(Reading {
                 frequency: batch.frequency[at] as usize,
@@ -140,24 +128,26 @@ impl Readings {
     }
 }
 
+#[inline(always)]
+fn count(column: &[f64], is: impl Fn(f64) -> bool) -> u64 {
+    column.iter().map(|v| u64::from(is(*v))).sum()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::limits::Limits;
     use crate::model::quantity::Quantity;
 
-    fn batch(values: &[f64]) -> Batch {
-        let n = values.len();
-        Batch {
-            theta_deg: vec![30.0; n],
-            phi_deg: (0..n).map(|p| p as f64).collect(),
-            frequency: vec![0; n],
-            polarisation: vec![Polarisation::Theta; n],
-            value: values.to_vec(),
-            imaginary: Vec::new(),
-            line: (1..).take(n).collect(),
-        }
-    }
+    const THREE: Batch<'static> = Batch {
+        theta_deg: &[30.0; 3],
+        phi_deg: &[0.0, 1.0, 2.0],
+        frequency: &[0; 3],
+        polarisation: &[Polarisation::Theta; 3],
+        value: &[1.0, 1.0, 2.0],
+        imaginary: &[],
+        line: &[1, 2, 3],
+    };
 
     fn readings(quantity: Quantity) -> Readings {
         let limits = Limits::small();
@@ -181,21 +171,31 @@ mod tests {
         ];
         for quantity in [Quantity::Eirp, Quantity::Eis, Quantity::Gain] {
             for value in odd {
-                let batch = batch(&[1.0, value, 2.0]);
+                let value = [1.0, value, 2.0];
+                let batch = Batch {
+                    value: &value,
+                    ..THREE
+                };
                 let (mut appended, mut pushed) = (readings(quantity), readings(quantity));
                 let first = appended.append(&batch).map_err(|e| e.to_string());
                 let second = pushed.append_one_by_one(&batch).map_err(|e| e.to_string());
-                assert_eq!(first, second, "{quantity} {value}");
-                assert_eq!(appended.len(), pushed.len(), "{quantity} {value}");
+                assert_eq!(first, second, "{quantity} {value:?}");
+                assert_eq!(appended.len(), pushed.len(), "{quantity} {value:?}");
             }
         }
-        let mut wrong = batch(&[1.0, 2.0]);
-        wrong.frequency[1] = 1;
-        assert!(readings(Quantity::Eirp).append(&wrong).is_err());
-        wrong.frequency.pop();
-        assert!(readings(Quantity::Eirp).append(&wrong).is_err());
-        let mut outside = batch(&[1.0, 2.0]);
-        outside.theta_deg[1] = 361.0;
-        assert!(readings(Quantity::Eirp).append(&outside).is_err());
+        let refused = |batch: Batch<'_>| readings(Quantity::Eirp).append(&batch).is_err();
+        assert!(!refused(THREE));
+        assert!(refused(Batch {
+            frequency: &[0, 1, 0],
+            ..THREE
+        }));
+        assert!(refused(Batch {
+            frequency: &[0, 0],
+            ..THREE
+        }));
+        assert!(refused(Batch {
+            theta_deg: &[0.0, 361.0, 0.0],
+            ..THREE
+        }));
     }
 }

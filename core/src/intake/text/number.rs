@@ -1,5 +1,7 @@
 //! Decimal numbers: a short exact path for what files hold, the standard library's exact parser for the rest.
 
+use std::num::NonZeroU64;
+
 /// Most digits of a mantissa that always fit in 64 bits.
 const MAX_DIGITS: usize = 19;
 
@@ -30,46 +32,48 @@ const fn each(byte: u8) -> u64 {
 }
 
 /// A number of at most seven characters behind its sign, all digits at once. `None` means "look again": a longer number, one
-/// with an exponent or a plus sign, the end of the text, or no number at all.
+/// with an exponent or a plus sign, the end of the text, or no number at all. Positions in the word are counted in bits.
 #[inline(always)]
 fn short(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
-    let negative = *text.get(at)? == b'-';
-    let start = at + usize::from(negative);
-    let word = u64::from_le_bytes(*text.get(start..)?.first_chunk()?);
+    let window: &[u8; 9] = text.get(at..at.checked_add(9)?)?.try_into().ok()?;
+    let negative = window[0] == b'-';
+    let word = u64::from_le_bytes(if negative {
+        *window.last_chunk()?
+    } else {
+        *window.first_chunk()?
+    });
     // Digits become 0 to 9, and every other byte gets its high bit set. A byte beyond ASCII carries into the one behind it,
     // which does not matter: the number ends in front of it.
     let digits = word ^ each(b'0');
-    let others = (digits.wrapping_add(each(0x76)) | digits) & each(0x80);
-    let whole = others.trailing_zeros() / 8;
-    let byte = |at: u32| (word >> (8 * at)) as u8;
-    if others == 0 {
-        return None;
-    }
-    let (digits, count, fraction, end) = if byte(whole) == decimal {
-        let behind = others & (others - 1);
-        if behind == 0 {
-            return None;
-        }
-        let end = behind.trailing_zeros() / 8;
-        let low = (1_u64 << (8 * whole)) - 1;
+    let others = NonZeroU64::new((digits.wrapping_add(each(0x76)) | digits) & each(0x80))?;
+    let first = others.trailing_zeros() & !7;
+    let rest = others.get() & (others.get() - 1);
+    let (digits, missing, places, end) = if (word >> first) as u8 == decimal {
+        let end = NonZeroU64::new(rest)?.trailing_zeros() & !7;
+        // All bytes in front of the decimal sign stay, those behind it move up.
+        let low = (others.get() ^ (others.get() - 1)) >> 8;
         let closed = (digits & low) | ((digits >> 8) & !low);
-        (closed, end - 1, end - 1 - whole, end)
+        (closed, 72 - end, end - first, end)
     } else {
-        (digits, whole, 0, whole)
+        (digits, 64 - first, 8, first)
     };
-    if count == 0 || byte(end) | 0x20 == b'e' {
+    if missing == 64 || (word >> end) as u8 | 0x20 == b'e' {
         return None;
     }
     // Eight digits, the missing ones in front as zeros; then pairs, fours, all.
-    let eight = digits << (8 * (8 - count));
+    let eight = digits << missing;
     let pairs = eight.wrapping_mul(10).wrapping_add(eight >> 8);
     let even = (pairs & 0x0000_00FF_0000_00FF).wrapping_mul(0x000F_4240_0000_0064);
     let odd = ((pairs >> 16) & 0x0000_00FF_0000_00FF).wrapping_mul(0x0000_2710_0000_0001);
     let mantissa = (even.wrapping_add(odd) >> 32) as u32;
-    let size = f64::from(mantissa) / EXACT_TEN[fraction as usize & 7];
-    let sign = u64::from(negative) << 63;
-    Some((f64::from_bits(size.to_bits() | sign), start + end as usize))
+    let size = f64::from(mantissa) / TEN_BY_PLACES[(places >> 3) as usize & 7];
+    let minus = u64::from(negative) << 63;
+    let end = at + usize::from(negative) + (end >> 3) as usize;
+    Some((f64::from_bits(size.to_bits() | minus), end))
 }
+
+/// Powers of ten by the number of characters from the decimal sign on.
+const TEN_BY_PLACES: [f64; 8] = [1e0, 1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6];
 
 /// As [`scan`], for every number.
 fn long(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
