@@ -13,12 +13,15 @@ mod body;
 mod careful;
 mod fast;
 mod frequencies;
+mod leading;
 mod lines;
 mod look;
 mod own;
 mod preamble;
 mod ragged;
 mod read;
+mod recurring;
+mod rows;
 mod split;
 mod table;
 
