@@ -1,5 +1,7 @@
 //! Every adapter of the registry that has sample files goes through the adapter kit, beside all the others and with their good
 //! files as foreign ones.
+//!
+//! `SPHERESUM_KIT_READS=200000 SPHERESUM_KIT_SEED=7 cargo test -p spheresum-tests --test kit` looks longer and elsewhere.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -37,6 +39,11 @@ fn numbers_below(sample: Sample) -> Sample {
     sample.with_rows((last - rows + 1) as u64..=last as u64)
 }
 
+/// A number from the environment.
+fn number<N: std::str::FromStr<Err: std::fmt::Debug>>(name: &str) -> Option<N> {
+    std::env::var(name).ok().map(|text| text.parse().unwrap())
+}
+
 fn checked(adapter: &dyn Adapter, all: &[&dyn Adapter]) -> Result<Report, Failures> {
     let family = adapter.describe().id.as_str();
     let own = samples::of(&samples::folder(family)).unwrap();
@@ -47,6 +54,8 @@ fn checked(adapter: &dyn Adapter, all: &[&dyn Adapter]) -> Result<Report, Failur
     let others = all.iter().map(|a| samples::folder(&a.describe().id));
     let others = others.filter(|f| f.is_dir() && *f != samples::folder(family));
     Kit::new(adapter)
+        .reads(number("SPHERESUM_KIT_READS").unwrap_or(Kit::DEFAULT_READS))
+        .seed(number("SPHERESUM_KIT_SEED").unwrap_or(Kit::DEFAULT_SEED))
         .samples(own)
         .others(others.flat_map(|f| samples::good(&f).unwrap()))
         .beside(all.iter().copied())

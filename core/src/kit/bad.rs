@@ -38,11 +38,11 @@ fn difference(error: &Error, want: &Refusal) -> Option<String> {
     if error.group() != want.group {
         return Some(format!("the group is not {}", want.group.as_str()));
     }
-    if want.line.is_some() && line != want.line {
-        return Some(format!("line {line:?} is not {:?}", want.line));
-    }
-    if want.column.is_some() && column != want.column {
-        return Some(format!("column {column:?} is not {:?}", want.column));
+    for (what, got, want) in [("line", line, want.line), ("column", column, want.column)] {
+        if want.is_some() && got != want {
+            let show = |n: Option<u64>| n.map_or("none".to_string(), |n| n.to_string());
+            return Some(format!("{what} {} and not {}", show(got), show(want)));
+        }
     }
     let words = want
         .words

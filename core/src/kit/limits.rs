@@ -101,7 +101,7 @@ fn just_fits(bench: &mut Bench<'_>, sample: &Sample, whole: &Intake, bound: &Bou
 
 fn too_small(bench: &mut Bench<'_>, sample: &Sample, bound: &Bound) {
     let mut last = None;
-    for allowed in [0, 1, bound.needs / 2, bound.needs.saturating_sub(1)] {
+    for allowed in [bound.needs.saturating_sub(1), bound.needs / 2, 1, 0] {
         if allowed >= bound.needs || last.replace(allowed) == Some(allowed) {
             continue;
         }

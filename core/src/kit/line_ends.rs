@@ -4,7 +4,7 @@ use super::alike::{Order, difference};
 use super::bench::{Bench, Case, Fault, Outcome};
 use super::lines;
 
-const ENDS: &str = "take lines from `Source::lines`, which knows all line ends, or state that the format asks for its own";
+const ENDS: &str = "take lines from `Source::lines`, which knows all line ends (in a look: split at LF and CR), or state that the format asks for its own";
 
 pub(super) fn check(bench: &mut Bench<'_>) {
     for sample in bench.good() {
@@ -14,6 +14,7 @@ pub(super) fn check(bench: &mut Bench<'_>) {
         let Some(whole) = bench.baseline(sample) else {
             continue;
         };
+        let sure = bench.look(&Case::of(sample)).map(|l| l.confidence);
         let bytes = lines::without_mark(&sample.bytes);
         let with = |end: &[u8]| -> Vec<u8> {
             let ended = |(line, old): &(&[u8], &[u8])| {
@@ -33,6 +34,11 @@ pub(super) fn check(bench: &mut Bench<'_>) {
         ];
         for (done, variant) in variants {
             let case = Case::with(sample, done, variant);
+            let again = bench.look(&case).map(|l| l.confidence);
+            if again != sure {
+                let seen = format!("a look says {again:?} in place of {sure:?}");
+                bench.fail(&case, Fault::new(seen, ENDS));
+            }
             let outcome = bench.sound(&case);
             let seen = match &outcome {
                 Outcome::Read(intake) => difference(&whole, intake, Order::Kept),
