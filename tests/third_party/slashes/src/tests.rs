@@ -38,13 +38,14 @@ fn keeps_its_promises() -> std::result::Result<(), Failures> {
 
 #[test]
 fn keeps_them_beside_a_rival() -> std::result::Result<(), Failures> {
-    let wrong = |line, column| Refusal::new(Input).at(line, column).saying("three numbers");
+    let two = Refusal::new(Input).at(2, 5).saying("three numbers");
+    let four = Refusal::new(Input).at(1, 13).saying("three numbers");
     let far = Refusal::new(Input).in_line(2).saying("out of range");
     let rival: &dyn Adapter = &Rival(Description::new("rival", "anything", Yield::Readings));
     let report = Kit::new(&Slashes::default())
         .sample(Sample::good("gauge.txt", include_bytes!("../samples/gauge.txt")))
-        .sample(Sample::bad("two.txt", include_bytes!("../samples/two-numbers.txt"), wrong(2, 5)))
-        .sample(Sample::bad("four.txt", include_bytes!("../samples/four-numbers.txt"), wrong(1, 13)))
+        .sample(Sample::bad("two.txt", include_bytes!("../samples/two-numbers.txt"), two))
+        .sample(Sample::bad("four.txt", include_bytes!("../samples/four-numbers.txt"), four))
         .sample(Sample::bad("far.txt", include_bytes!("../samples/beyond-the-sphere.txt"), far))
         .others([Sample::good("letter.txt", "A letter from the river 1/2/3\n")])
         .beside([rival])
