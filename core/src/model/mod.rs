@@ -10,7 +10,7 @@ pub mod sphere;
 /// The complex number of fields, so that an adapter needs no other crate for it.
 pub use num_complex::Complex64;
 
-pub use curve::{Curve, Parameter, PortMatrix, PortPair};
+pub use curve::{Curve, Parameter, PortMatrix, PortPair, PortUnit};
 pub use grid::{Direction, EqualAngleGrid, Grid, ListedGrid};
 pub use quantity::{FieldScale, Quantity};
 pub use readings::{Reading, Readings, Value};

@@ -2,7 +2,7 @@
 
 mod ports;
 
-pub use ports::{Parameter, PortMatrix, PortPair};
+pub use ports::{Parameter, PortMatrix, PortPair, PortUnit};
 
 use crate::error::{Error, Result};
 use crate::model::sample::Polarisation;

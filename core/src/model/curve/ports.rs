@@ -41,13 +41,36 @@ impl Parameter {
         matches!(self, Self::H | Self::G)
     }
 
-    /// Symbol of the SI unit of an element: `Ω`, `S`, or `1` for a ratio.
+    /// SI unit of an element.
     #[must_use]
-    pub const fn unit(self, pair: PortPair) -> &'static str {
+    pub const fn unit(self, pair: PortPair) -> PortUnit {
         match (self, pair.to, pair.from) {
-            (Self::Z, ..) | (Self::H, 1, 1) | (Self::G, 2, 2) => "Ω",
-            (Self::Y, ..) | (Self::H, 2, 2) | (Self::G, 1, 1) => "S",
-            _ => "1",
+            (Self::Z, ..) | (Self::H, 1, 1) | (Self::G, 2, 2) => PortUnit::Ohm,
+            (Self::Y, ..) | (Self::H, 2, 2) | (Self::G, 1, 1) => PortUnit::Siemens,
+            _ => PortUnit::One,
+        }
+    }
+}
+
+/// SI unit of an element of a port matrix.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum PortUnit {
+    /// A ratio.
+    One,
+    /// Ohm.
+    Ohm,
+    /// Siemens.
+    Siemens,
+}
+
+impl PortUnit {
+    /// The unit's symbol.
+    #[must_use]
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::One => "1",
+            Self::Ohm => "Ω",
+            Self::Siemens => "S",
         }
     }
 }
