@@ -17,7 +17,10 @@ pub(crate) fn look(head: &Head<'_>) -> Look {
     };
     match grammar::shape(first) {
         Shape::Keyword(start, end) => keyword(first.get(start..end).unwrap_or_default()),
-        Shape::Options(from) => option_line(first, from, lines.next(), named),
+        Shape::Options(from) => {
+            let below = lines.find(|line| !matches!(grammar::shape(line), Shape::Options(_)));
+            option_line(first, from, below, named)
+        }
         Shape::Data if named && is_data(first) => Look::new(
             Confidence::Likely,
             "the name, and lines of numbers without an option line",

@@ -117,7 +117,8 @@ fn choose(a: usize, b: usize) -> String {
     )
 }
 
-fn plural(ports: usize) -> String {
+/// `1 port`, `2 ports`.
+pub(crate) fn plural(ports: usize) -> String {
     if ports == 1 {
         "1 port".to_string()
     } else {

@@ -1,6 +1,8 @@
 //! Errors of data that are cut, or have a number too many or too few.
 
 use super::{Network, Open};
+use crate::frequency::frequency;
+use crate::noise;
 use crate::word::Word;
 use spheresum_core::Error;
 use spheresum_core::intake::Source;
@@ -27,14 +29,11 @@ impl<'a> Network<'a> {
         last: Word<'a>,
         source: &Source,
     ) -> Error {
-        if words.len() == open.numbers {
+        let next = words.first().map(|w| frequency(*w, self.plan.unit, source));
+        let is_next = matches!(next, Some(Ok(next)) if next > open.frequency);
+        if is_next || words.len() == open.numbers {
             return self.incomplete(open, self.end.unwrap_or(last), source);
         }
-        let hint = if open.filled == 2 && self.plan.ports == 2 && !self.plan.is_version_2 {
-            "a line that goes on has an even count of numbers; a noise block begins at a frequency below that of the last network data"
-        } else {
-            "a line that goes on has pairs of numbers, an even count; see whether one is missing"
-        };
         last.wrong(
             source,
             format!(
@@ -43,11 +42,24 @@ impl<'a> Network<'a> {
                 open.word.text(),
                 self.plan.unit.symbol()
             ),
-            hint,
+            "a line that goes on has pairs of numbers, an even count; see whether one is missing",
         )
     }
 
     pub(super) fn incomplete(&self, open: &Open<'a>, end: Word<'a>, source: &Source) -> Error {
+        let numbers = 1 + 2 * self.plan.cells.len();
+        let may_be_noise = !self.plan.is_version_2 && self.plan.ports == 2;
+        let hint = if may_be_noise && open.numbers == noise::NUMBERS {
+            format!(
+                "{} have {numbers} numbers a frequency; a noise block begins at a frequency below that of the last network data",
+                ports_are(self.plan.ports)
+            )
+        } else {
+            format!(
+                "see whether the file is complete; {} have {numbers} numbers a frequency",
+                ports_are(self.plan.ports)
+            )
+        };
         end.wrong(
             source,
             format!(
@@ -57,11 +69,7 @@ impl<'a> Network<'a> {
                 open.filled,
                 self.plan.cells.len()
             ),
-            format!(
-                "see whether the file is complete; {} have {} numbers a frequency",
-                ports_are(self.plan.ports),
-                1 + 2 * self.plan.cells.len()
-            ),
+            hint,
         )
     }
 }

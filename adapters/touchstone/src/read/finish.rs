@@ -3,6 +3,7 @@
 use super::{Reader, Section};
 use crate::word::Word;
 use spheresum_core::intake::Intake;
+use spheresum_core::model::Parameter;
 use spheresum_core::{Curve, Error, Finding, Result};
 
 impl Reader<'_> {
@@ -56,6 +57,20 @@ impl Reader<'_> {
         if let Some(word) = network.at_zero {
             self.findings.push(
                 Finding::note("zero-hertz", "the data of 0 Hz are left out").at(word.place(source)),
+            );
+        }
+        let plan = network.plan();
+        if let (false, Some(options), Parameter::Y | Parameter::H | Parameter::G) =
+            (plan.is_version_2, &self.header.options, plan.parameter)
+        {
+            let letter = plan.parameter.letter();
+            self.findings.push(
+                Finding::note(
+                    "normalised",
+                    format!("{letter}-parameters of version 1 are taken as normalised: ohm are multiplied, and siemens divided, by the reference"),
+                )
+                .at(options.parameter_word.place(source))
+                .advice("check a value against the instrument; programs differ here, and version 2 does not normalise"),
             );
         }
         if let Some(noise) = &self.noise {

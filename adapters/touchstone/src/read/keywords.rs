@@ -6,6 +6,7 @@ use crate::keyword::Keyword;
 use crate::network::Network;
 use crate::noise::Noise;
 use crate::plan::Plan;
+use crate::shape;
 use crate::word::Word;
 use spheresum_core::{Error, Finding, Result};
 
@@ -137,7 +138,7 @@ impl<'a> Reader<'a> {
             if plan.ports != 2 {
                 return Err(name.wrong(
                     self.source,
-                    format!("[Noise Data] of {} ports", plan.ports),
+                    format!("[Noise Data] of a file with {}", shape::plural(plan.ports)),
                     "noise parameters are of two ports; see whether [Number of Ports] is right",
                 ));
             }

@@ -15,7 +15,7 @@ use crate::shape;
 use crate::word::Word;
 use spheresum_core::intake::source::{Line, Lines};
 use spheresum_core::intake::{Intake, ReadOptions, Source};
-use spheresum_core::{Curve, Error, Finding, Limits, Result};
+use spheresum_core::{Error, Finding, Limits, Result};
 
 /// Reads a source.
 ///
