@@ -11,10 +11,11 @@
 //! A crash goes, cut down by `cargo fuzz tmin`, into `regressions/` under a name that says what it was.
 
 use spheresum_adapter_delimited::DelimitedAdapter;
+use spheresum_adapter_touchstone::TouchstoneAdapter;
 use spheresum_core::correct::RangeLoss;
 use spheresum_core::intake::{Adapter, Head, ReadOptions, Source};
 use spheresum_core::reduce::{ReduceOptions, reduce_readings};
-use spheresum_core::{Curve, Limits, Mark, Polarisation, Readings, Value};
+use spheresum_core::{Complex64, Curve, Error, Limits, Mark, Polarisation, Readings, Value};
 
 /// Body of a target.
 pub type Body = fn(&[u8]);
@@ -22,6 +23,7 @@ pub type Body = fn(&[u8]);
 /// Names of the targets, with their bodies.
 pub const TARGETS: &[(&str, Body)] = &[
     ("read_delimited", read_delimited),
+    ("read_touchstone", read_touchstone),
     ("reduce_delimited", reduce_delimited),
 ];
 
@@ -79,15 +81,51 @@ pub fn read_delimited(data: &[u8]) {
                 "readings or a curve"
             );
         }
-        Err(error) => {
-            let place = error.place().cloned().unwrap_or_default();
-            assert!(place.line.is_some_and(|l| l >= 1), "{error}: no line");
-            assert!(place.column.is_some_and(|c| c >= 1), "{error}: no column");
-            if let Some(excerpt) = &place.excerpt {
-                let part = excerpt.text.get(excerpt.start..excerpt.end);
-                assert!(part.is_some(), "{error}: the caret is outside of its line");
+        Err(error) => check_error(&error),
+    }
+}
+
+/// Reads bytes with the adapter for Touchstone files: as it is, and with a range path.
+pub fn read_touchstone(data: &[u8]) {
+    let limits = Limits::small();
+    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
+        return;
+    };
+    let adapter = TouchstoneAdapter::new();
+    let look = adapter.look(&Head::of(&source));
+    assert!(!look.reason.is_empty(), "a look without a reason");
+    match adapter.read(&source, &limits, &ReadOptions::default()) {
+        Ok(intake) => {
+            assert!(intake.readings.is_none(), "readings without directions");
+            let ports = intake.curve.as_ref().and_then(Curve::ports);
+            assert!(ports.is_some(), "no port data");
+            if let Some(ports) = ports {
+                assert!((1..=4).contains(&ports.ports()));
+                assert!(ports.frequencies().len() <= limits.max_frequencies);
+                assert!(ports.values().len() <= limits.max_readings);
+                assert!(ports.frequencies().is_sorted_by(|a, b| a < b));
+                let finite = |v: &Complex64| v.re.is_finite() && v.im.is_finite();
+                assert!(ports.values().iter().all(finite));
             }
         }
+        Err(error) => check_error(&error),
+    }
+    let options = ReadOptions::default().with_named("theta", "S21");
+    match adapter.read(&source, &limits, &options) {
+        Ok(intake) => intake.curve.iter().for_each(check_curve),
+        // That a transfer is not there has no place in the file.
+        Err(error) => assert!(!error.message().is_empty()),
+    }
+}
+
+/// Every error of a file has a place, and its caret stands inside the line.
+fn check_error(error: &Error) {
+    let place = error.place().cloned().unwrap_or_default();
+    assert!(place.line.is_some_and(|l| l >= 1), "{error}: no line");
+    assert!(place.column.is_some_and(|c| c >= 1), "{error}: no column");
+    if let Some(excerpt) = &place.excerpt {
+        let part = excerpt.text.get(excerpt.start..excerpt.end);
+        assert!(part.is_some(), "{error}: the caret is outside of its line");
     }
 }
 
