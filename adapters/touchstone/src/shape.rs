@@ -38,11 +38,11 @@ pub(crate) fn ports(
         (None, [Some(a), Some(b)]) if a != b => {
             let (message, hint) = (
                 format!(
-                    "the file may have {} or {}: its first frequency has {} complex values, the second {}",
+                    "the file may have {} or {}: its first frequency has {}, the second {}",
                     plural(*a),
                     plural(*b),
-                    counts[0],
-                    counts[1]
+                    values(counts[0]),
+                    values(counts[1])
                 ),
                 choose(*a, *b),
             );
@@ -53,7 +53,7 @@ pub(crate) fn ports(
             let count = counts.first().copied().unwrap_or(0);
             return Err(first.wrong(
                 source,
-                format!("a frequency with {count} complex values fits no number of ports"),
+                format!("a frequency with {} fits no number of ports", values(count)),
                 "one to four ports have 1, 4, 9 or 16 complex values a frequency; where numbers are missing or the lines are broken \
                  otherwise, say how many ports there are by the option ports, such as ports=2, to see which line is wrong",
             ));
@@ -96,10 +96,10 @@ fn root(count: usize) -> Option<usize> {
 
 fn name_or_data(name: usize, data: usize, first: Word<'_>, source: &Source) -> Error {
     Error::ambiguous(format!(
-        "the name says {}, and the data look like {}: {} complex values a frequency",
+        "the name says {}, and the data look like {}: {} a frequency",
         plural(name),
         plural(data),
-        data * data
+        values(data * data)
     ))
     .hint(choose(name, data))
     .at(first.place(source))
@@ -115,6 +115,15 @@ fn choose(a: usize, b: usize) -> String {
         "say how many there are by the option ports: {}",
         options.join(" or ")
     )
+}
+
+/// `1 complex value`, `2 complex values`.
+pub(crate) fn values(count: usize) -> String {
+    if count == 1 {
+        "1 complex value".to_string()
+    } else {
+        format!("{count} complex values")
+    }
 }
 
 /// `1 port`, `2 ports`.

@@ -12,3 +12,4 @@ mod history;
 mod look;
 mod output;
 mod reduce;
+mod touchstone;

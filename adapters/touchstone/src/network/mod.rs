@@ -8,6 +8,7 @@ use crate::noise;
 use crate::number::number;
 use crate::option_line::Format;
 use crate::plan::Plan;
+use crate::shape;
 use crate::word::Word;
 use spheresum_core::intake::Source;
 use spheresum_core::model::{Complex64, PortMatrix, PortPair};
@@ -156,8 +157,8 @@ impl<'a> Network<'a> {
             return Err(first.wrong(
                 source,
                 format!(
-                    "more numbers than the {} complex values of {} {symbol}",
-                    self.plan.cells.len(),
+                    "more numbers than the {} of {} {symbol}",
+                    shape::values(self.plan.cells.len()),
                     open.word.text()
                 ),
                 format!(
