@@ -130,6 +130,14 @@ fn curve_faults(curve: &Curve, source: &Source, limits: &Limits, found: &mut Vec
         );
         found.push(Fault::new(seen, LIMITS));
     }
+    let values = curve.ports().map_or(0, |p| p.values().len());
+    if values > limits.max_readings {
+        let seen = format!(
+            "{values} values, where {} is the limit",
+            limits.max_readings
+        );
+        found.push(Fault::new(seen, LIMITS));
+    }
     if curve.source() != source.name() {
         found.push(Fault::new(
             format!("a curve of {:?}", curve.source()),
@@ -138,10 +146,11 @@ fn curve_faults(curve: &Curve, source: &Source, limits: &Limits, found: &mut Vec
     }
 }
 
-/// Points of the polarisation that has more of them.
+/// Points of the polarisation, or of the ports, with the most of them.
 pub(super) fn most_points(curve: &Curve) -> usize {
     let theta = curve.points(Polarisation::Theta).len();
-    theta.max(curve.points(Polarisation::Phi).len())
+    let ports = curve.ports().map_or(0, |p| p.frequencies().len());
+    theta.max(curve.points(Polarisation::Phi).len()).max(ports)
 }
 
 /// Different frequencies of a curve.
@@ -151,6 +160,12 @@ pub(super) fn frequencies(curve: &Curve) -> usize {
         .iter()
         .flat_map(|p| curve.points(*p))
         .map(|p| p.0)
+        .chain(
+            curve
+                .ports()
+                .into_iter()
+                .flat_map(|p| p.frequencies().iter().copied()),
+        )
         .collect();
     all.len()
 }
