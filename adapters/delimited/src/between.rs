@@ -45,7 +45,7 @@ pub(crate) fn look<'a>(
             entries.extend(Entry::of(line, false));
             continue;
         }
-        let (record, behind) = record::of(text, line, next, found.separator, limits.max_line_bytes);
+        let (record, behind) = record::of(text, line, next, found.separator);
         if !record::fits(record, limits) {
             return Between::Row;
         }

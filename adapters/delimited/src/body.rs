@@ -9,9 +9,7 @@ use crate::own::Own;
 use crate::record;
 use crate::sight::Found;
 use spheresum_core::intake::Intake;
-use spheresum_core::intake::text::{
-    Context, Cursor, Entry, Gather, Role, field, line_at, long_line,
-};
+use spheresum_core::intake::text::{Context, Entry, Gather, Role, field, line_at, long_line};
 use spheresum_core::{Finding, Group, Result};
 
 /// Reads all rows. `with_fast_path: false` reads every row by the careful path; the result is the same.
@@ -44,20 +42,10 @@ pub(crate) fn read(
     while cursor.at < bytes.len() {
         if let Some(fast) = &mut fast
             && gather.lines() > 0
-            && gather.readings().len() + fast.put_by() + per_row <= limits.max_readings
-            && let Some(next) = fast.take(bytes, cursor.at)
         {
-            fast.give(gather.readings(), u32::try_from(cursor.number).unwrap_or(0))?;
-            gather.count_line();
-            gather.count_given(per_row as u64);
-            cursor = Cursor {
-                at: next,
-                number: cursor.number + 1,
-            };
-            continue;
-        }
-        if let Some(fast) = &mut fast {
-            fast.flush(gather.readings())?;
+            let (next, rows) = fast.run(bytes, cursor, gather.readings(), limits.max_readings)?;
+            gather.count(rows, per_row as u64 * rows);
+            cursor = next;
         }
         let Some((line, next)) = line_at(text, cursor) else {
             break;
@@ -76,9 +64,9 @@ pub(crate) fn read(
             }
             continue;
         }
-        let (record, behind) = record::of(text, line, next, found.separator, limits.max_line_bytes);
+        let (record, behind) = record::of(text, line, next, found.separator);
         if !record::fits(record, limits) {
-            return Err(long_line(source, record, limits));
+            return Err(record::refuse_long(source, record, limits));
         }
         let is_last = behind.at >= bytes.len();
         let read = fields
@@ -139,9 +127,6 @@ pub(crate) fn read(
                 None => fast.fix_frequency(index),
             }
         }
-    }
-    if let Some(fast) = &mut fast {
-        fast.flush(gather.readings())?;
     }
     findings.extend(notes.findings());
     gather.finish(findings)

@@ -15,6 +15,7 @@ mod body;
 mod careful;
 mod fast;
 mod frequencies;
+mod leading;
 mod look;
 mod notes;
 mod own;
@@ -22,6 +23,8 @@ mod preamble;
 mod ragged;
 mod read;
 mod record;
+mod recurring;
+mod rows;
 mod sight;
 mod table;
 

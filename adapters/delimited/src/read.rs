@@ -22,7 +22,7 @@ pub(crate) fn read(
     found.table.entries.index(source)?;
     let found = found;
     let (plan, findings) = text::plan(&found.table, source, &own.choices, options, |plan| {
-        first_sign(source.text(), &found, plan, limits)
+        first_sign(source.text(), &found, plan)
     })?;
     let context = Context {
         source,
@@ -34,7 +34,7 @@ pub(crate) fn read(
 }
 
 /// The decimal sign of the first number in the rows that has one.
-fn first_sign(text: &str, found: &Found<'_>, plan: &Plan, limits: &Limits) -> Option<u8> {
+fn first_sign(text: &str, found: &Found<'_>, plan: &Plan) -> Option<u8> {
     if found.separator == Separator::Comma {
         return Some(b'.');
     }
@@ -45,7 +45,7 @@ fn first_sign(text: &str, found: &Found<'_>, plan: &Plan, limits: &Limits) -> Op
         if field::comment(line.text).is_some() {
             continue;
         }
-        let (record, behind) = record::of(text, line, next, found.separator, limits.max_line_bytes);
+        let (record, behind) = record::of(text, line, next, found.separator);
         cursor = behind;
         split(record.text, found.separator, plan.roles.len(), &mut spans);
         let texts = spans.iter().map(|s| &record.text[s.0..s.1]);

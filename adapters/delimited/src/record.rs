@@ -3,7 +3,7 @@
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Clip, Cursor, Field, Flaw, Separator, Span, Spot, line_at, split,
+    Clip, Cursor, Field, Flaw, Separator, Span, Spot, line_at, long_line, split,
 };
 use spheresum_core::{Error, Limits};
 
@@ -16,7 +16,6 @@ pub(crate) fn of<'a>(
     line: Line<'a>,
     next: Cursor,
     separator: Separator,
-    most_bytes: usize,
 ) -> (Line<'a>, Cursor) {
     if !is_open(line.text, separator) {
         return (line, next);
@@ -27,10 +26,7 @@ pub(crate) fn of<'a>(
             break;
         };
         let end = more.at + more.text.len();
-        let Some(whole) = text
-            .get(line.at..end)
-            .filter(|whole| whole.len() <= most_bytes)
-        else {
+        let Some(whole) = text.get(line.at..end) else {
             break;
         };
         cursor = behind;
@@ -143,7 +139,7 @@ pub(crate) fn refuse_hidden_rows(
     let Some(Flaw::Open(quote)) = split(first.text, separator, headings, &mut spans) else {
         return Ok(());
     };
-    let in_first_column = spans.len() == 1;
+    let in_first_column = first.text.get(..quote).is_some_and(|t| t.trim().is_empty());
     let last = lines(record).last().unwrap_or(record);
     for line in lines(record).skip(1) {
         // The line that ends a field of the first column has all the other fields behind it.
@@ -163,9 +159,16 @@ pub(crate) fn refuse_hidden_rows(
     Ok(())
 }
 
-/// True for a line within the limits.
+/// The error of a record with a line that is too long.
+pub(crate) fn refuse_long(source: &Source, record: Line<'_>, limits: &Limits) -> Error {
+    let long = lines(record).find(|line| line.text.len() > limits.max_line_bytes);
+    long_line(source, long.unwrap_or(record), limits)
+}
+
+/// True where every line is within the limits.
 pub(crate) fn fits(record: Line<'_>, limits: &Limits) -> bool {
     record.text.len() <= limits.max_line_bytes
+        || lines(record).all(|line| line.text.len() <= limits.max_line_bytes)
 }
 
 #[cfg(test)]
@@ -174,14 +177,15 @@ mod tests {
 
     fn record(text: &str) -> Option<(Line<'_>, u64)> {
         let (line, next) = line_at(text, Cursor::START)?;
-        let (record, behind) = of(text, line, next, Separator::Comma, 1000);
+        let (record, behind) = of(text, line, next, Separator::Comma);
         Some((record, behind.number))
     }
 
     #[test]
     fn quotes_hold_line_ends() {
-        let (found, next) =
-            record("1,\"a\r\nb\n\nc\",\"d\"\"\ne\",θ\n2,x\n").unwrap_or_else(|| panic!());
+        let Some((found, next)) = record("1,\"a\r\nb\n\nc\",\"d\"\"\ne\",θ\n2,x\n") else {
+            unreachable!("the text has a line");
+        };
         assert_eq!((found.text.len(), next), (22, 6));
         let mut spans = Vec::new();
         assert_eq!(split(found.text, Separator::Comma, 9, &mut spans), None);

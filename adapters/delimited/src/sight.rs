@@ -128,7 +128,7 @@ fn best<'a>(
         if !possible || is_settled {
             continue;
         }
-        let (record, next) = record::of(text, line, next, separator, limits.max_line_bytes);
+        let (record, next) = record::of(text, line, next, separator);
         let mut spans = Vec::new();
         let flaw = split(record.text, separator, limits.max_fields, &mut spans);
         let score = score(record.text, &spans);

@@ -57,8 +57,12 @@ pub(crate) fn table<'a>(
         }
         Sight::Table(found) => found,
     };
-    if found.record.text.len() > limits.max_line_bytes {
-        return Err(long_line(source, found.record, limits));
+    let mut above = source.lines().take_while(|l| l.at < found.record.at);
+    if let Some(line) = above.find(|l| l.text.len() > limits.max_line_bytes) {
+        return Err(long_line(source, line, limits));
+    }
+    if !record::fits(found.record, limits) {
+        return Err(record::refuse_long(source, found.record, limits));
     }
     if let Some(flaw) = found.flaw {
         return Err(record::refuse(source, found.record, flaw));

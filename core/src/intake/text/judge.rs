@@ -36,10 +36,18 @@ pub fn judge(table: &Table<'_>) -> Look {
     let loss = values
         .iter()
         .any(|(what, unit)| *what == What::Loss && *unit);
+    let wide = table
+        .headings
+        .iter()
+        .any(|h| matches!(h.meaning, Meaning::Value(name) if name.frequency.is_some()));
     match (theta && phi, value) {
         (true, Some((what, _))) => Look::new(
             Confidence::Certain,
             format!("headings name theta, phi and {}", what.word()),
+        ),
+        (true, None) if wide => Look::new(
+            Confidence::Certain,
+            "headings name theta, phi and frequencies with their units",
         ),
         _ if frequency && loss => {
             Look::new(Confidence::Certain, "headings name frequency and loss")
