@@ -72,7 +72,7 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
                 format!(
                     "{text} may be a power over a half-wave dipole (EIRP = ERP + 2.15 dB) or over an isotropic antenna"
                 ),
-                "eirp_theta_dbm".to_string(),
+                role_of(heading, "theta"),
             ),
             Guess::ColumnFrequency if lacks.values || wide => (
                 format!(
@@ -87,12 +87,22 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
         choices.push(format!("{text}={role}"));
     }
     let first = first?;
+    // `H [dBm]` says no quantity, and the choices above name one.
+    let is_open = |h: &Heading<'_>| {
+        h.meaning == Meaning::Guess(Guess::Polarisation) && quantity_of(h).is_none()
+    };
+    let open = lacks.values && table.headings.iter().any(is_open);
+    let more = if open {
+        "; for powers at the receiver received_… in the place of eirp_…"
+    } else {
+        ""
+    };
     meanings.truncate(MOST_SHOWN);
     choices.truncate(MOST_SHOWN);
     Some(
         Error::ambiguous(meanings.join("; "))
             .hint(format!(
-                "rename the columns, or say what they are by the option column, such as column={}",
+                "rename the columns, or say what they are by the option column, such as column={}{more}",
                 choices.join(",")
             ))
             .at(table.place(source, first)),
@@ -101,11 +111,7 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
 
 /// A likely role for a heading such as `eirp_v_dbm`: its own words with the polarisation put in.
 fn role_of(heading: &Heading<'_>, polarisation: &str) -> String {
-    let lower = heading.text().to_lowercase();
-    let what = ["eis", "gain", "received", "level", "loss"]
-        .into_iter()
-        .find(|w| lower.contains(w))
-        .unwrap_or("eirp");
+    let what = quantity_of(heading).unwrap_or("eirp");
     let unit = match (what, heading.unit.known()) {
         (_, Some(unit)) if unit.is_value() => unit.symbol().to_lowercase(),
         ("gain", _) => "dbi".to_string(),
@@ -113,4 +119,12 @@ fn role_of(heading: &Heading<'_>, polarisation: &str) -> String {
         _ => "dbm".to_string(),
     };
     format!("{what}_{polarisation}_{unit}")
+}
+
+/// The quantity that a heading names beside its guess.
+fn quantity_of(heading: &Heading<'_>) -> Option<&'static str> {
+    let lower = heading.text().to_lowercase();
+    ["eis", "gain", "received", "level", "loss", "eirp"]
+        .into_iter()
+        .find(|w| lower.contains(w))
 }

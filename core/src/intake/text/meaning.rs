@@ -206,6 +206,7 @@ fn judge(seen: &Seen, unit: Option<Unit>) -> Meaning {
     let is_value = seen.what.is_some() || seen.part.is_some() || unit.is_some_and(Unit::is_value);
     if let Some(guess) = seen.guess {
         return match guess {
+            Guess::Erp if !seen.frequency => Meaning::Guess(Guess::Erp),
             _ if seen.frequency || seen.polarisation.is_some() => Meaning::Unknown,
             _ if seen.digit && !seen.column => Meaning::Unknown,
             Guess::Elevation | Guess::Azimuth | Guess::Channel if is_value => Meaning::Unknown,
