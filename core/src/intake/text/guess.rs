@@ -93,7 +93,7 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
     };
     let open = lacks.values && table.headings.iter().any(is_open);
     let more = if open {
-        "; for powers at the receiver received_… in the place of eirp_…"
+        ", with received_… in the place of eirp_… where they are powers at the receiver"
     } else {
         ""
     };
@@ -102,7 +102,7 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
     Some(
         Error::ambiguous(meanings.join("; "))
             .hint(format!(
-                "rename the columns, or say what they are by the option column, such as column={}{more}",
+                "rename the columns, or say what they are by the option column{more}, such as column={}",
                 choices.join(",")
             ))
             .at(table.place(source, first)),
