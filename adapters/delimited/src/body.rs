@@ -1,6 +1,5 @@
 //! The rows of a table, one after the other, into readings or a curve.
 
-use crate::below;
 use crate::between::{self, Between};
 use crate::careful::Fields;
 use crate::fast::Fast;
@@ -92,17 +91,7 @@ pub(crate) fn read(
                     break;
                 }
                 Between::Row => {
-                    let is_first = gather.lines() == 0;
-                    let headings = plan.roles.len();
-                    return Err(between::another_heading(context, found, record)
-                        .or_else(|| {
-                            is_first
-                                .then(|| {
-                                    below::almost_units(source, record, found.separator, headings)
-                                })
-                                .flatten()
-                        })
-                        .unwrap_or(error));
+                    return Err(between::another_heading(context, found, record).unwrap_or(error));
                 }
             },
         };
