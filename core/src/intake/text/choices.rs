@@ -261,7 +261,6 @@ mod tests {
             ("decimal", "dot"),
             ("column", "V"),
             ("column", "V=azimuth_deg"),
-            ("column", "V=erp_deg"),
             ("column", "V=power_dbm"),
             ("pol", "V=vertical"),
             ("quantity", "power"),
