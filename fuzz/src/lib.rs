@@ -11,9 +11,10 @@
 //! A crash goes, cut down by `cargo fuzz tmin`, into `regressions/` under a name that says what it was.
 
 use spheresum_core::correct::RangeLoss;
-use spheresum_core::intake::{Adapter, Head, Intake, ReadOptions, Source};
+use spheresum_core::intake::{Adapter, Head, Intake, ReadOptions, Registry, Source};
 use spheresum_core::reduce::{ReduceOptions, reduce_readings};
 use spheresum_core::{Complex64, Curve, Error, Limits, Mark, Polarisation, Readings, Value};
+use std::sync::OnceLock;
 
 /// Body of a target.
 pub type Body = fn(&[u8]);
@@ -30,6 +31,12 @@ pub const TARGETS: &[(&str, Body)] = &[
     ("reduce_delimited", reduce_delimited),
     ("detect", detect),
 ];
+
+/// All adapters, made once.
+fn registry() -> &'static Registry {
+    static REGISTRY: OnceLock<Registry> = OnceLock::new();
+    REGISTRY.get_or_init(spheresum_adapters::registry)
+}
 
 /// Runs the body of a target.
 ///
@@ -49,7 +56,7 @@ pub fn detect(data: &[u8]) {
     let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
         return;
     };
-    let registry = spheresum_adapters::registry();
+    let registry = registry();
     let candidates = registry.identify(&source);
     assert!(
         candidates
@@ -71,7 +78,7 @@ pub fn reduce_delimited(data: &[u8]) {
     let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
         return;
     };
-    let registry = spheresum_adapters::registry();
+    let registry = registry();
     let read = registry.read(&source, Some("delimited"), &limits, &ReadOptions::default());
     let Ok((_, intake)) = read else {
         return;
@@ -105,7 +112,7 @@ pub fn reduce_delimited(data: &[u8]) {
 /// No adapter has the id; or the contract is broken.
 #[expect(clippy::panic, reason = "a fuzz target that is misspelt must not pass")]
 pub fn read(id: &str, data: &[u8]) {
-    let registry = spheresum_adapters::registry();
+    let registry = registry();
     match registry.iter().find(|a| a.describe().id == id) {
         Some(adapter) => read_with(adapter, "fuzz", data),
         None => panic!("no adapter is called {id}"),
@@ -134,7 +141,7 @@ pub fn read_touchstone(data: &[u8]) {
         return;
     };
     let options = ReadOptions::default().with_named("theta", "S21");
-    let registry = spheresum_adapters::registry();
+    let registry = registry();
     match registry.read(&source, Some("touchstone"), &limits, &options) {
         Ok((_, intake)) => check_intake(&intake, &limits),
         // That a transfer is not there has no place in the file.
