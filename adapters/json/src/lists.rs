@@ -1,0 +1,131 @@
+//! Lists of values, one a column, into readings or a curve.
+
+use crate::json::Json;
+use crate::kind::Kind;
+use crate::locate::Locator;
+use crate::shape::Member;
+use crate::value::{self, Strict};
+use spheresum_core::intake::Intake;
+use spheresum_core::intake::text::{Context, Field, Gather, Plan, Role, Spot, settle};
+use spheresum_core::{Error, Finding, Result};
+use std::borrow::Cow;
+
+/// The items of a list, at most as many as readings are allowed.
+///
+/// # Errors
+/// Input: no list. Limit: too many.
+pub(crate) fn pieces<'a>(json: &Json<'a>, list: &'a str, key: &str) -> Result<Vec<&'a str>> {
+    let most = json.limits.max_readings;
+    let mut all = Vec::new();
+    json.items(list, "a list of values", |item| {
+        if all.len() >= most {
+            return Err(Error::limit(format!("more than {most} values in one list"))
+                .hint("raise the limit on readings, or split the file")
+                .at(json.place(item).with_field(key)));
+        }
+        all.push(item);
+        Ok(())
+    })?;
+    Ok(all)
+}
+
+/// The decimal sign of the first number in quotes that has one.
+pub(crate) fn sign(json: &Json<'_>, columns: &[Member<'_>], plan: &Plan) -> Option<u8> {
+    let mut found = None;
+    let numbers = columns
+        .iter()
+        .zip(&plan.roles)
+        .filter(|(_, role)| !matches!(role, Role::Skip | Role::Polarisation));
+    for ((_, list), _) in numbers {
+        // What stops it is refused where the list is read.
+        let _ = json.items(list, "a list", |item| {
+            found = match Kind::of(item) {
+                Kind::Text => settle::sign_of(item),
+                _ => None,
+            };
+            match found {
+                Some(_) => Err(Error::input("enough")),
+                None => Ok(()),
+            }
+        });
+        if found.is_some() {
+            break;
+        }
+    }
+    found
+}
+
+/// Reads all columns, one a column of the plan.
+///
+/// # Errors
+/// Those of the rows, with the place of the value; Input: lists of different lengths.
+pub(crate) fn read<'a>(
+    json: &Json<'a>,
+    columns: &[Member<'a>],
+    context: &Context<'_>,
+    findings: Vec<Finding>,
+) -> Result<Intake> {
+    let plan = context.plan;
+    let mut used = Vec::new();
+    for ((name, list), role) in columns.iter().zip(&plan.roles) {
+        used.push(match role {
+            Role::Skip => None,
+            _ => Some((pieces(json, list, &name.text)?, Locator::new(json.source))),
+        });
+    }
+    let rows = length(json, columns, &used)?;
+    let mut gather = Gather::new(context)?;
+    let mut values: Vec<(Cow<'a, str>, Option<Spot<'a>>)> = Vec::with_capacity(columns.len());
+    for row in 0..rows {
+        values.clear();
+        let mut line = 0;
+        for (((name, _), role), column) in columns.iter().zip(&plan.roles).zip(&mut used) {
+            let found = match column {
+                Some((pieces, locator)) => pieces.get(row).map(|p| (*p, locator.spot(p))),
+                None => None,
+            };
+            let Some((piece, spot)) = found else {
+                values.push((Cow::Borrowed(""), None));
+                continue;
+            };
+            if line == 0 || matches!(role, Role::Cell(_)) {
+                line = spot.line.number;
+            }
+            let text = value::text(json, piece, &name.text, *role, plan.decimal, Strict::No)?;
+            values.push((text, Some(spot)));
+        }
+        let fields: Vec<Field<'_>> = values
+            .iter()
+            .map(|(text, spot)| Field { text, spot: *spot })
+            .collect();
+        gather.count_line();
+        gather.row(&fields, line)?;
+    }
+    gather.finish(findings)
+}
+
+/// The items of a column that is used, and its own finder of lines.
+type Used<'a> = Option<(Vec<&'a str>, Locator<'a>)>;
+
+/// The one length of all lists that are used.
+fn length<'a>(json: &Json<'a>, columns: &[Member<'a>], used: &[Used<'a>]) -> Result<usize> {
+    let mut lengths = columns
+        .iter()
+        .zip(used)
+        .filter_map(|((name, _), used)| used.as_ref().map(|(pieces, _)| (name, pieces.len())));
+    let Some((first, length)) = lengths.next() else {
+        return Ok(0);
+    };
+    match lengths.find(|(_, other)| *other != length) {
+        None if length == 0 => Err(Error::input(format!("the list {} is empty", first.text))
+            .hint("the file may be cut off; export it again")
+            .at(json.place(first.piece).with_field(&first.text))),
+        None => Ok(length),
+        Some((other, count)) => Err(Error::input(format!(
+            "{} has {count} values, and {} has {length}",
+            other.text, first.text
+        ))
+        .hint("every list has one value a row; write null where a value is missing")
+        .at(json.place(other.piece).with_field(&other.text))),
+    }
+}
