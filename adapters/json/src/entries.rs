@@ -3,9 +3,10 @@
 use crate::json::Json;
 use crate::kind::Kind;
 use crate::locate::Locator;
+use crate::value;
 use spheresum_core::Result;
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Entries, Entry, Spot};
+use spheresum_core::intake::text::{Entries, Entry, Meaning, Spot, classify};
 use std::borrow::Cow;
 
 /// A key and a value with where it stands.
@@ -21,12 +22,14 @@ pub(crate) struct Remark<'a> {
 pub(crate) struct Remarks<'a>(Vec<Remark<'a>>);
 
 impl<'a> Remarks<'a> {
-    /// The remarks of keys and values that have no parts.
+    /// The remarks of keys and values that have no parts. A frequency gets the decimal sign of the file's
+    /// texts.
     ///
     /// # Errors
     /// Input: a value with parts. Limit: one that is too long.
     pub(crate) fn of(
         json: &Json<'a>,
+        decimal: u8,
         values: impl Iterator<Item = (Cow<'a, str>, &'a str)>,
     ) -> Result<Self> {
         let mut locator = Locator::new(json.source);
@@ -35,6 +38,9 @@ impl<'a> Remarks<'a> {
             // Blanks at the ends of a text belong to it.
             let value = match Kind::of(piece) {
                 Kind::Text => json.unquote(piece)?,
+                _ if classify(&key).0 == Meaning::Frequency => {
+                    value::with_sign(piece, json.scalar(piece)?, decimal)
+                }
                 _ => json.scalar(piece)?,
             };
             let spot = locator.spot(piece);

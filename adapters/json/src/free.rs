@@ -26,12 +26,8 @@ pub(crate) fn read<'a>(
     own: &Own,
     options: &ReadOptions,
 ) -> Result<Intake> {
-    let beside = found.beside.iter();
-    let remarks = Remarks::of(
-        json,
-        beside.map(|(key, piece)| (Cow::Owned(key.clone()), *piece)),
-    )?;
     let mut findings = unused(json, found);
+    findings.extend(nested_entries(json, found));
     match &found.body {
         Body::Rows(list) => {
             let mut keys = Keys::of(json, list, |_| Ok(()))?;
@@ -41,24 +37,57 @@ pub(crate) fn read<'a>(
                     .at(json.place(list)));
             }
             let names = keys.names.clone();
+            let sign = |plan: &Plan| keys.sign(plan);
+            let remarks = remarks(json, found, own, &names, options, sign)?;
             let table = table(json, found, own, &names, &remarks)?;
-            let (plan, noted) = plan(json, &table, own, options, |p| keys.sign(p))?;
+            let (plan, noted) = text::plan(&table, json.source, &own.choices, options, sign)?;
             findings.extend(noted);
-            findings.extend(nested_entries(json, found));
             let context = context(json, &table, &plan);
             rows::read(json, list, &mut keys, &[], &context, Strict::No, findings)
         }
         Body::Lists(columns) => {
             let names: Vec<Name<'a>> = columns.iter().map(|(name, _)| name.clone()).collect();
+            let sign = |plan: &Plan| lists::sign(json, columns, plan);
+            let remarks = remarks(json, found, own, &names, options, sign)?;
             let table = table(json, found, own, &names, &remarks)?;
-            let (plan, noted) = plan(json, &table, own, options, |p| {
-                lists::sign(json, columns, p)
-            })?;
+            let (plan, noted) = text::plan(&table, json.source, &own.choices, options, sign)?;
             findings.extend(noted);
-            findings.extend(nested_entries(json, found));
             let context = context(json, &table, &plan);
             lists::read(json, columns, &context, findings)
         }
+    }
+}
+
+/// The values beside the table. Where the texts of the table have decimal commas, the numbers beside it get them too.
+fn remarks<'a>(
+    json: &Json<'a>,
+    found: &Found<'a>,
+    own: &Own,
+    names: &[Name<'a>],
+    options: &ReadOptions,
+    sign: impl Fn(&Plan) -> Option<u8>,
+) -> Result<Remarks<'a>> {
+    let with = |decimal| {
+        let beside = found.beside.iter();
+        Remarks::of(
+            json,
+            decimal,
+            beside.map(|(key, piece)| (Cow::Owned(key.clone()), *piece)),
+        )
+    };
+    let plain = with(b'.')?;
+    let mut first = own.choices.decimal;
+    if first.is_none() {
+        let table = table(json, found, own, names, &plain)?;
+        // What is wrong with it is said later.
+        let _ = text::plan(&table, json.source, &own.choices, options, |plan| {
+            first = sign(plan);
+            first
+        });
+    }
+    match first {
+        Some(b',') => with(b','),
+        _ => Ok(plain),
     }
 }
 
@@ -88,16 +117,6 @@ pub(crate) fn headings<'b, 'a: 'b>(json: &Json<'a>, names: &'b [Name<'a>]) -> Ve
         .iter()
         .map(|name| Heading::of(Field::at(&name.text, locator.spot(name.piece))))
         .collect()
-}
-
-fn plan(
-    json: &Json<'_>,
-    table: &Table<'_>,
-    own: &Own,
-    options: &ReadOptions,
-    sign: impl FnOnce(&Plan) -> Option<u8>,
-) -> Result<(Plan, Vec<Finding>)> {
-    text::plan(table, json.source, &own.choices, options, sign)
 }
 
 fn context<'b, 'a: 'b>(json: &Json<'a>, table: &'b Table<'b>, plan: &'b Plan) -> Context<'b> {

@@ -92,7 +92,9 @@ pub(crate) fn read<'a>(
                         continue;
                     };
                     let spot = locator.spot(piece);
-                    line = spot.line.number;
+                    if line == 0 {
+                        line = spot.line.number;
+                    }
                     let text = value::text(
                         json,
                         piece,

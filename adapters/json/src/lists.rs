@@ -78,7 +78,7 @@ pub(crate) fn read<'a>(
     let mut values: Vec<(Cow<'a, str>, Option<Spot<'a>>)> = Vec::with_capacity(columns.len());
     for row in 0..rows {
         values.clear();
-        let mut line = 0;
+        let (mut line, mut is_angle) = (0, true);
         for (((name, _), role), column) in columns.iter().zip(&plan.roles).zip(&mut used) {
             let found = match column {
                 Some((pieces, locator)) => pieces.get(row).map(|p| (*p, locator.spot(p))),
@@ -88,8 +88,10 @@ pub(crate) fn read<'a>(
                 values.push((Cow::Borrowed(""), None));
                 continue;
             };
-            if line == 0 || matches!(role, Role::Cell(_)) {
+            // The reading's line is that of its first value.
+            if line == 0 || (is_angle && matches!(role, Role::Cell(_))) {
                 line = spot.line.number;
+                is_angle = !matches!(role, Role::Cell(_));
             }
             let text = value::text(json, piece, &name.text, *role, plan.decimal, Strict::No)?;
             values.push((text, Some(spot)));

@@ -186,7 +186,7 @@ fn remarks<'a>(json: &Json<'a>, piece: &'a str) -> Result<Remarks<'a>> {
             }
         }
     }
-    Remarks::of(json, all.into_iter())
+    Remarks::of(json, b'.', all.into_iter())
 }
 
 fn refuse_null<'a>(json: &Json<'a>, piece: &'a str) -> Result<()> {

@@ -17,9 +17,14 @@ pub(crate) fn stopped_at(piece: &str, error: &serde_json::Error) -> usize {
         .sum::<usize>();
     let at = line_start.saturating_add(error.column().saturating_sub(1));
     let at = piece.floor_char_boundary(at.min(piece.len()));
+    if error.to_string().starts_with("control character") {
+        let behind = piece[at..].find(|c: char| c.is_control());
+        return behind.map_or(at, |more| at + more);
+    }
     // To the start of the word or number that the error is in.
     let in_word = |c: char| c.is_ascii_alphanumeric() || matches!(c, '+' | '-' | '.' | '_');
-    match piece[at..].starts_with(in_word) || piece.len() == at {
+    let behind_number = error.to_string().starts_with("invalid number");
+    match piece[at..].starts_with(in_word) || behind_number || piece.len() == at {
         true => piece[..at].trim_end_matches(in_word).len(),
         false => at,
     }
@@ -136,7 +141,7 @@ mod tests {
     #[test]
     fn each_case_has_its_words_and_place() {
         for (text, words, line, column) in [
-            ("[1,\n2", "ends in the middle", 2, 1),
+            ("[1,\n2", "ends in the middle", 2, 2),
             ("[1,\n", "ends in the middle", 1, 4),
             ("{\"a\": \"x", "ends in the middle", 1, 9),
             ("[1,\r\"θθ\", NaN]", "NaN is not JSON", 2, 7),

@@ -39,13 +39,15 @@ pub(crate) fn text<'a>(
     if strict == Strict::Yes {
         refuse_loose(json, piece, &text, role).map_err(named)?;
     }
-    // A number without quotes has a point, whatever the texts of the file have.
-    if decimal != b'.' && Kind::of(piece) == Kind::Number {
-        return Ok(Cow::Owned(
-            text.replace('.', &char::from(decimal).to_string()),
-        ));
+    Ok(with_sign(piece, text, decimal))
+}
+
+/// A number without quotes has a point, whatever the texts of the file have: here with the file's sign.
+pub(crate) fn with_sign<'a>(piece: &str, text: Cow<'a, str>, decimal: u8) -> Cow<'a, str> {
+    if decimal == b'.' || Kind::of(piece) != Kind::Number {
+        return text;
     }
-    Ok(text)
+    Cow::Owned(text.replace('.', &char::from(decimal).to_string()))
 }
 
 fn refuse_loose<'a>(json: &Json<'a>, piece: &'a str, text: &str, role: Role) -> Result<()> {
