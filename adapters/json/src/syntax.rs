@@ -7,8 +7,9 @@ use spheresum_core::intake::text::Clip;
 
 /// Byte offset in `piece` at which `serde_json` stopped. Its lines end with LF only, and its columns count bytes.
 pub(crate) fn stopped_at(piece: &str, error: &serde_json::Error) -> usize {
+    let end = piece.trim_end().len();
     if error.is_eof() {
-        return piece.trim_end().len();
+        return end;
     }
     let line_start = piece
         .split_inclusive('\n')
@@ -24,7 +25,18 @@ pub(crate) fn stopped_at(piece: &str, error: &serde_json::Error) -> usize {
     // To the start of the word or number that the error is in.
     let in_word = |c: char| c.is_ascii_alphanumeric() || matches!(c, '+' | '-' | '.' | '_');
     let behind_number = error.to_string().starts_with("invalid number");
-    match piece[at..].starts_with(in_word) || behind_number || piece.len() == at {
+    if behind_number
+        && piece
+            .get(at..end)
+            .is_none_or(|rest| rest.chars().all(in_word))
+    {
+        return end;
+    }
+    if behind_number {
+        // It may have been taken for ended by a line end.
+        return piece[..at].trim_end().trim_end_matches(in_word).len();
+    }
+    match piece[at..].starts_with(in_word) || piece.len() == at {
         true => piece[..at].trim_end_matches(in_word).len(),
         false => at,
     }
@@ -34,7 +46,7 @@ pub(crate) fn stopped_at(piece: &str, error: &serde_json::Error) -> usize {
 pub(crate) fn explain(source: &Source, piece: &str, error: &serde_json::Error) -> Error {
     let at = stopped_at(piece, error);
     let rest = &piece[at..];
-    let (message, hint) = if error.is_eof() {
+    let (message, hint) = if rest.trim_end().is_empty() {
         (
             "the text ends in the middle of a value".to_string(),
             "the file may be cut off; export it again",
@@ -96,6 +108,10 @@ fn words(before: &str, rest: &str, error: &serde_json::Error) -> (String, &'stat
         Some(c) if c.is_control() => say(
             "a line end or another control character inside of a text",
             "close the text with a double quote; inside of it, write \\n for a line end",
+        ),
+        Some('0'..='9' | '-') if error.to_string().starts_with("key must be") => say(
+            "a number stands where a key should be: the decimal sign may be a comma",
+            "the decimal sign of JSON is the point: -3.1, not -3,1; keys stand in double quotes",
         ),
         Some(c) if c.is_ascii_digit() || matches!(c, '+' | '-' | '.') => (
             format!("{shown:?} is not a number of JSON"),
@@ -159,6 +175,10 @@ mod tests {
             ("[1, 05]", "\"05\" is not a number", 1, 5),
             ("[1, 5.]", "\"5.\" is not a number", 1, 5),
             ("[1, 1.2.3]", "\"1.2.3\" is not a number", 1, 5),
+            ("[1, -\n2]", "\"-\" is not a number", 1, 5),
+            ("[1, -\n", "ends in the middle", 1, 6),
+            ("[1, -3,\n{\"a\": -", "ends in the middle", 2, 8),
+            ("{\"a\": 3,1}", "the decimal sign", 1, 9),
             ("[1 2]", "is not", 1, 4),
             ("{\"a\" 2}", "is not", 1, 6),
             ("{a: 2}", "this is not JSON", 1, 2),
