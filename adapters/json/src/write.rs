@@ -28,19 +28,21 @@ pub fn to_json(readings: &Readings) -> Result<String> {
     );
     metadata(&mut text, readings.metadata());
     text.push_str("\"blocks\": [");
-    let one = match readings.frequencies() {
-        [one] => *one,
-        _ => None,
+    let at = |reading: &Reading| {
+        readings
+            .frequencies()
+            .get(reading.frequency)
+            .copied()
+            .flatten()
     };
+    // The frequency of all readings stands at their block.
+    let one = readings.get(0).and_then(|first| at(&first));
+    let one = one.filter(|one| readings.iter().all(|r| at(&r) == Some(*one)));
     // Whether the frequency is known: a block's readings have all one, or none.
     let mut block: Option<bool> = None;
     let mut row = Row::default();
     for reading in readings.iter() {
-        let frequency = readings
-            .frequencies()
-            .get(reading.frequency)
-            .copied()
-            .flatten();
+        let frequency = at(&reading);
         if row.takes(&reading) {
             row.more(&names, &reading);
             continue;
