@@ -341,3 +341,24 @@ fn all_good_files_are_read_and_recognised() {
         read(&name);
     }
 }
+
+#[test]
+fn examples_of_the_readme_are_read() {
+    let readme = include_str!("../README.md");
+    let examples: Vec<&str> = readme
+        .split("```json\n")
+        .skip(1)
+        .filter_map(|rest| rest.split("```").next())
+        .collect();
+    assert_eq!(examples.len(), 5);
+    for text in examples {
+        let limits = Limits::small();
+        let source = Source::from_text("README.md", text, &limits).unwrap();
+        let intake = JsonAdapter::new()
+            .read(&source, &limits, &ReadOptions::default())
+            .unwrap_or_else(|e| panic!("{e}\n{text}"));
+        assert!(intake.readings.is_some_and(|r| r.len() > 0), "{text}");
+        let look = JsonAdapter::new().look(&Head::of(&source));
+        assert_eq!(look.confidence, Confidence::Certain, "{text}");
+    }
+}
