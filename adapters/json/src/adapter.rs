@@ -48,7 +48,7 @@ impl Adapter for JsonAdapter {
 
     fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
         let own = Own::of(options)?;
-        let json = Json { source, limits };
+        let json = Json::new(source, limits);
         match sight(&json, own.table.as_deref())? {
             Sight::Document(word, piece, members) => {
                 model::read(&json, (&word, piece), &members, options)

@@ -2,7 +2,6 @@
 
 use crate::json::Json;
 use crate::kind::Kind;
-use crate::locate::Locator;
 use crate::value;
 use spheresum_core::Result;
 use spheresum_core::intake::source::Line;
@@ -32,7 +31,7 @@ impl<'a> Remarks<'a> {
         decimal: u8,
         values: impl Iterator<Item = (Cow<'a, str>, &'a str)>,
     ) -> Result<Self> {
-        let mut locator = Locator::new(json.source);
+        let mut locator = json.locator();
         let mut all = Vec::new();
         for (key, piece) in values {
             // Blanks at the ends of a text belong to it.

@@ -3,15 +3,13 @@
 use crate::entries::Remarks;
 use crate::json::{Json, Name};
 use crate::keys::Keys;
+use crate::kind::Kind;
 use crate::lists;
-use crate::locate::Locator;
 use crate::own::Own;
 use crate::rows;
-use crate::shape::{Body, Found, Member};
+use crate::shape::{Body, Candidate, Found, Member};
 use crate::value::Strict;
-use spheresum_core::intake::text::{
-    self, Clip, Context, Field, Heading, Meaning, Plan, Table, clip,
-};
+use spheresum_core::intake::text::{self, Context, Field, Heading, Meaning, Plan, Table, clip};
 use spheresum_core::intake::{Intake, ReadOptions};
 use spheresum_core::{Error, Finding, Result};
 use std::borrow::Cow;
@@ -28,7 +26,7 @@ pub(crate) fn read<'a>(
 ) -> Result<Intake> {
     let mut findings = unused(json, found);
     findings.extend(nested_entries(json, found));
-    match &found.body {
+    match &found.table.body {
         Body::Rows(list) => {
             let mut keys = Keys::of(json, list, |_| Ok(()))?;
             if keys.rows == 0 {
@@ -102,7 +100,7 @@ fn table<'b, 'a: 'b>(
     let mut table = Table::new(
         remarks.entries(),
         headings(json, names),
-        Some(json.spot(found.piece)),
+        Some(json.spot(found.table.piece)),
     );
     table.entries.index(json.source)?;
     table.choose(&own.choices, json.source)?;
@@ -112,7 +110,7 @@ fn table<'b, 'a: 'b>(
 
 /// Headings of keys.
 pub(crate) fn headings<'b, 'a: 'b>(json: &Json<'a>, names: &'b [Name<'a>]) -> Vec<Heading<'b>> {
-    let mut locator = Locator::new(json.source);
+    let mut locator = json.locator();
     names
         .iter()
         .map(|name| Heading::of(Field::at(&name.text, locator.spot(name.piece))))
@@ -144,35 +142,37 @@ fn unused(json: &Json<'_>, found: &Found<'_>) -> Vec<Finding> {
     ]
 }
 
-/// Notes of what an object beside the table says that would mean something right beside the table.
-fn nested_entries(json: &Json<'_>, found: &Found<'_>) -> Vec<Finding> {
+/// A warning of what an object beside the table says that would mean something right beside the table.
+fn nested_entries(json: &Json<'_>, found: &Found<'_>) -> Option<Finding> {
     let means = |key: &str| {
         matches!(
             text::classify(key).0,
             Meaning::Frequency | Meaning::Polarisation
         ) || matches!(key, "quantity" | "unit" | "units" | "angles")
     };
-    found
+    let lost: Vec<&(String, &str)> = found
         .beside
         .iter()
-        .filter_map(|(key, piece)| {
-            let (outer, inner) = key.split_once('.')?;
-            means(inner).then(|| {
-                Finding::warning(
-                    "entry-unused",
-                    format!("{} is kept as a remark, and does not count", Clip(key)),
-                )
-                .at(json.place(piece))
-                .advice(format!(
-                    "if it holds for the table, take {inner} out of {outer}, to stand beside the table"
-                ))
-            })
-        })
-        .collect()
+        .filter(|(key, _)| key.split_once('.').is_some_and(|(_, inner)| means(inner)))
+        .collect();
+    let keys: Vec<&str> = lost.iter().map(|(key, _)| key.as_str()).collect();
+    let (_, piece) = lost.first()?;
+    let finding = Finding::warning(
+        "entry-unused",
+        format!(
+            "kept as remarks, and without effect: {}",
+            clip::list(&keys, 16, ", ")
+        ),
+    );
+    Some(
+        finding.at(json.place(piece)).advice(
+            "if it holds for the table, take it out of its object, to stand beside the table",
+        ),
+    )
 }
 
 /// The error of a text that holds several tables.
-pub(crate) fn several(json: &Json<'_>, all: &[Found<'_>]) -> Error {
+pub(crate) fn several(json: &Json<'_>, all: &[Candidate<'_>]) -> Error {
     let keys: Vec<&str> = all
         .iter()
         .map(|f| {
@@ -192,16 +192,20 @@ pub(crate) fn several(json: &Json<'_>, all: &[Found<'_>]) -> Error {
 
 /// The error of an object without a table.
 pub(crate) fn no_table<'a>(json: &Json<'a>, members: &[Member<'a>]) -> Error {
-    let entry = members.iter().any(|(n, _)| {
+    let is_grid = members
+        .iter()
+        .any(|(_, v)| Kind::of(v) == Kind::List && Kind::of_first_item(v) == Some(Kind::List));
+    let is_row = members.iter().any(|(n, _)| {
         !matches!(
             text::classify(&n.text).0,
             Meaning::Unknown | Meaning::Frequency | Meaning::Polarisation
         )
     });
     Error::input("there is no table: no list of objects, and no lists of values")
-        .hint(match entry {
-            true => "one reading is an object in a list: [{\"theta_deg\": 0, …}, …]",
-            false => {
+        .hint(match (is_grid, is_row) {
+            (true, _) => "lists of lists are read in a readings document only: {\"schema\": \"spheresum.readings/1\", …}",
+            (false, true) => "one reading is an object in a list: [{\"theta_deg\": 0, …}, …]",
+            (false, false) => {
                 "a table is a list of objects ([{\"theta_deg\": 0, …}, …]) or an object of lists ({\"theta_deg\": [0, …], …})"
             }
         })
@@ -210,7 +214,7 @@ pub(crate) fn no_table<'a>(json: &Json<'a>, members: &[Member<'a>]) -> Error {
 
 /// The error of a list that holds no objects.
 pub(crate) fn no_objects<'a>(json: &Json<'a>, list: &'a str) -> Error {
-    let empty = crate::kind::Kind::of_first_item(list).is_none();
+    let empty = Kind::of_first_item(list).is_none();
     Error::input(match empty {
         true => "the list is empty",
         false => "the list holds no objects, and its values have no names",

@@ -2,7 +2,6 @@
 
 use crate::json::{Json, Name};
 use crate::kind::Kind;
-use crate::locate::Locator;
 use crate::model::{self, Block};
 use crate::names::{FREQUENCY, Known, PHI, THETA};
 use crate::shape::Member;
@@ -74,7 +73,7 @@ pub(crate) fn read<'a>(
     for (name, piece) in values {
         let mut pieces = Vec::new();
         flatten(json, piece, shape, &name.text, &mut pieces)?;
-        columns.push((name, pieces, Locator::new(json.source)));
+        columns.push((name, pieces, json.locator()));
     }
     let mut gather = Gather::new(&context)?;
     let mut at = 0;
@@ -160,7 +159,7 @@ fn axis<'p, 'a: 'p>(
 ) -> Result<Axis<'p>> {
     let most = json.limits.max_fields;
     let mut numbers = Vec::new();
-    let mut locator = Locator::new(json.source);
+    let mut locator = json.locator();
     let mut take = |number: &'a str| {
         let named = |e: Error| match e.place().cloned() {
             Some(place) => e.at(place.with_field(&name.text)),

@@ -10,12 +10,16 @@ use spheresum_core::{Error, Limits, Place, Result};
 use std::borrow::Cow;
 
 /// A source read as JSON.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Json<'a> {
     /// The source.
     pub(crate) source: &'a Source,
     /// The limits.
     pub(crate) limits: &'a Limits,
+    /// The whole text, without blanks in front.
+    root: &'a str,
+    /// Where lines are looked for first.
+    start: Locator<'a>,
 }
 
 /// A key of an object.
@@ -28,16 +32,39 @@ pub(crate) struct Name<'a> {
 }
 
 impl<'a> Json<'a> {
+    /// A source as JSON.
+    pub(crate) fn new(source: &'a Source, limits: &'a Limits) -> Self {
+        let blanks = [' ', '\t', '\n', '\r'];
+        Self {
+            source,
+            limits,
+            root: source.text().trim_start_matches(blanks),
+            start: Locator::new(source),
+        }
+    }
+
     /// The whole text.
-    pub(crate) fn root(&self) -> &'a str {
-        self.source
-            .text()
-            .trim_start_matches([' ', '\t', '\n', '\r'])
+    pub(crate) const fn root(&self) -> &'a str {
+        self.root
+    }
+
+    /// The same, for pieces that stand from where a finder of lines is on: so that each of many parts of a file is read in a
+    /// time of its own size.
+    pub(crate) fn from(&self, start: Locator<'a>) -> Self {
+        Self {
+            start,
+            ..self.clone()
+        }
+    }
+
+    /// A finder of lines.
+    pub(crate) fn locator(&self) -> Locator<'a> {
+        self.start.clone()
     }
 
     /// Where a piece stands.
     pub(crate) fn spot(&self, piece: &'a str) -> Spot<'a> {
-        Locator::new(self.source).spot(piece)
+        self.locator().spot(piece)
     }
 
     /// Place of a piece.
@@ -204,7 +231,7 @@ impl<'a> Json<'a> {
     }
 
     fn is_root(&self, piece: &str) -> bool {
-        std::ptr::eq(piece.as_ptr(), self.root().as_ptr())
+        std::ptr::eq(piece.as_ptr(), self.root.as_ptr())
     }
 
     fn stopped(&self, stop: Stop, piece: &'a str) -> Error {

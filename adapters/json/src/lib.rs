@@ -16,6 +16,7 @@ mod locate;
 mod look;
 mod model;
 mod names;
+mod narrow;
 mod nearest;
 mod own;
 mod pieces;

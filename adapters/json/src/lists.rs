@@ -1,8 +1,9 @@
 //! Lists of values, one a column, into readings or a curve.
 
-use crate::json::Json;
+use crate::json::{Json, Name};
 use crate::kind::Kind;
 use crate::locate::Locator;
+use crate::narrow::Narrow;
 use crate::shape::Member;
 use crate::value::{self, Strict};
 use spheresum_core::intake::Intake;
@@ -65,40 +66,47 @@ pub(crate) fn read<'a>(
     context: &Context<'_>,
     findings: Vec<Finding>,
 ) -> Result<Intake> {
-    let plan = context.plan;
+    let Narrow {
+        table,
+        plan,
+        places,
+    } = Narrow::of(context.table, context.plan);
+    let narrow = Context {
+        table: &table,
+        plan: &plan,
+        ..*context
+    };
     let mut used = Vec::new();
-    for ((name, list), role) in columns.iter().zip(&plan.roles) {
-        used.push(match role {
-            Role::Skip => None,
-            _ => Some((pieces(json, list, &name.text)?, Locator::new(json.source))),
+    for ((name, list), _) in columns.iter().zip(&places).filter(|(_, p)| p.is_some()) {
+        used.push(Used {
+            name,
+            pieces: pieces(json, list, &name.text)?,
+            locator: json.locator(),
         });
     }
-    let rows = length(json, columns, &used)?;
-    let mut gather = Gather::new(context)?;
-    let mut values: Vec<(Cow<'a, str>, Option<Spot<'a>>)> = Vec::with_capacity(columns.len());
+    let rows = length(json, &used)?;
+    let mut gather = Gather::new(&narrow)?;
+    let mut values: Vec<(Cow<'a, str>, Spot<'a>)> = Vec::with_capacity(used.len());
     for row in 0..rows {
         values.clear();
-        let (mut line, mut is_angle) = (0, true);
-        for (((name, _), role), column) in columns.iter().zip(&plan.roles).zip(&mut used) {
-            let found = match column {
-                Some((pieces, locator)) => pieces.get(row).map(|p| (*p, locator.spot(p))),
-                None => None,
-            };
-            let Some((piece, spot)) = found else {
-                values.push((Cow::Borrowed(""), None));
+        // The line of a row is that of its first value.
+        let (mut line, mut is_value) = (0, false);
+        for (column, role) in used.iter_mut().zip(&plan.roles) {
+            let Some(piece) = column.pieces.get(row) else {
                 continue;
             };
-            // The reading's line is that of its first value.
-            if line == 0 || (is_angle && matches!(role, Role::Cell(_))) {
+            let key = &column.name.text;
+            let spot = column.locator.spot(piece);
+            if !is_value {
                 line = spot.line.number;
-                is_angle = !matches!(role, Role::Cell(_));
+                is_value = matches!(role, Role::Cell(_));
             }
-            let text = value::text(json, piece, &name.text, *role, plan.decimal, Strict::No)?;
-            values.push((text, Some(spot)));
+            let text = value::text(json, piece, key, *role, plan.decimal, Strict::No)?;
+            values.push((text, spot));
         }
         let fields: Vec<Field<'_>> = values
             .iter()
-            .map(|(text, spot)| Field { text, spot: *spot })
+            .map(|(text, spot)| Field::at(text, *spot))
             .collect();
         gather.count_line();
         gather.row(&fields, line)?;
@@ -106,15 +114,16 @@ pub(crate) fn read<'a>(
     gather.finish(findings)
 }
 
-/// The items of a column that is used, and its own finder of lines.
-type Used<'a> = Option<(Vec<&'a str>, Locator<'a>)>;
+/// A column that is used: its items, and its own finder of lines.
+struct Used<'c, 'a> {
+    name: &'c Name<'a>,
+    pieces: Vec<&'a str>,
+    locator: Locator<'a>,
+}
 
 /// The one length of all lists that are used.
-fn length<'a>(json: &Json<'a>, columns: &[Member<'a>], used: &[Used<'a>]) -> Result<usize> {
-    let mut lengths = columns
-        .iter()
-        .zip(used)
-        .filter_map(|((name, _), used)| used.as_ref().map(|(pieces, _)| (name, pieces.len())));
+fn length(json: &Json<'_>, used: &[Used<'_, '_>]) -> Result<usize> {
+    let mut lengths = used.iter().map(|used| (used.name, used.pieces.len()));
     let Some((first, length)) = lengths.next() else {
         return Ok(0);
     };

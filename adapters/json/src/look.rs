@@ -3,7 +3,7 @@
 use crate::complete::complete;
 use crate::json::Json;
 use crate::model::SCHEMA_WORD;
-use crate::shape::{Found, Sight, sight};
+use crate::shape::{Body, Candidate, Sight, sight};
 use spheresum_core::Limits;
 use spheresum_core::intake::text::{self, Clip, Entries, Field, Heading, Table};
 use spheresum_core::intake::{Confidence, Head, Look, Source};
@@ -18,13 +18,12 @@ pub(crate) fn look(head: &Head<'_>) -> Look {
         );
     }
     // The head may be cut off, or wrong in the middle, which is for the reader to say.
-    match judge(start) {
-        Ok(look) => look,
-        Err(stopped) => {
-            let end = start.floor_char_boundary(stopped);
-            judge(&complete(&start[..end])).unwrap_or_else(|_| none("starts like JSON, and is not"))
-        }
-    }
+    let end = match judge(start) {
+        Ok(look) if look.confidence > Confidence::None => return look,
+        Ok(_) => start.len(),
+        Err(stopped) => start.floor_char_boundary(stopped),
+    };
+    judge(&complete(&start[..end])).unwrap_or_else(|_| none("starts like JSON, and is not"))
 }
 
 fn none(reason: &str) -> Look {
@@ -35,10 +34,7 @@ fn none(reason: &str) -> Look {
 fn judge(text: &str) -> Result<Look, usize> {
     let limits = Limits::default();
     let source = Source::from_text("", text, &limits).map_err(|_| 0_usize)?;
-    let json = Json {
-        source: &source,
-        limits: &limits,
-    };
+    let json = Json::new(&source, &limits);
     let seen = sight(&json, None).map_err(|e| {
         let at = e.place().and_then(|p| p.byte).unwrap_or(0);
         usize::try_from(at).unwrap_or(0)
@@ -55,7 +51,7 @@ fn judge(text: &str) -> Result<Look, usize> {
             ),
         ),
         Sight::Document(word, ..) => none(&format!("a result ({}), not readings", Clip(&word))),
-        Sight::Table(found) => of_table(&json, &found),
+        Sight::Table(found) => of_table(&json, &found.table),
         Sight::Several(all) => all
             .iter()
             .map(|found| of_table(&json, found))
@@ -72,11 +68,11 @@ fn judge(text: &str) -> Result<Look, usize> {
     })
 }
 
-fn of_table(json: &Json<'_>, found: &Found<'_>) -> Look {
+fn of_table(json: &Json<'_>, found: &Candidate<'_>) -> Look {
     let look = of_headings(found.headings(json));
     let shape = match found.body {
-        crate::shape::Body::Rows(_) => "a list of objects",
-        crate::shape::Body::Lists(_) => "an object of lists",
+        Body::Rows(_) => "a list of objects",
+        Body::Lists(_) => "an object of lists",
     };
     Look::new(look.confidence, format!("{shape}: {}", look.reason))
 }

@@ -67,7 +67,10 @@ pub(crate) fn read<'a>(
     let first = document.metadata.entries();
     let none = Entries::default();
     let mut all: Option<Intake> = None;
+    let mut locator = json.locator();
     json.items(document.blocks, "a list of blocks", |piece| {
+        locator.spot(piece);
+        let json = &json.from(locator.clone());
         let block = Block {
             document: &document,
             options,

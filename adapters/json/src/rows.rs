@@ -2,7 +2,7 @@
 
 use crate::json::Json;
 use crate::keys::{Keys, ROW};
-use crate::locate::Locator;
+use crate::narrow::Narrow;
 use crate::value::{self, Strict};
 use spheresum_core::intake::Intake;
 use spheresum_core::intake::text::{Context, Field, Gather, Role, Spot};
@@ -22,12 +22,21 @@ pub(crate) fn read<'a>(
     strict: Strict,
     findings: Vec<Finding>,
 ) -> Result<Intake> {
-    let plan = context.plan;
-    let width = keys.names.len();
-    let mut gather = Gather::new(context)?;
-    let mut locator = Locator::new(json.source);
+    let Narrow {
+        table,
+        plan,
+        places,
+    } = Narrow::of(context.table, context.plan);
+    let narrow = Context {
+        table: &table,
+        plan: &plan,
+        ..*context
+    };
+    let width = plan.roles.len().saturating_sub(lead.len());
+    let mut gather = Gather::new(&narrow)?;
+    let mut locator = json.locator();
     // The row in which each key was met last.
-    let mut met = vec![0_usize; width];
+    let mut met = vec![0_usize; keys.names.len()];
     let mut row = 0_usize;
     let mut values: Vec<(Cow<'a, str>, Spot<'a>)> = Vec::with_capacity(width);
     json.items(list, "a list of objects", |object| {
@@ -41,16 +50,20 @@ pub(crate) fn read<'a>(
             let Some(at) = keys.find(&name) else {
                 return Ok(());
             };
-            if met.get(at) == Some(&row) {
+            if let Some(met) = met.get_mut(at)
+                && std::mem::replace(met, row) == row
+            {
                 return Err(json.twice(&name));
             }
-            let role = plan.roles.get(lead.len() + at).copied();
-            let role = role.unwrap_or(Role::Skip);
+            let column = places.get(lead.len() + at).copied().flatten();
+            let Some(column) = column else {
+                return Ok(());
+            };
+            let role = plan.roles.get(column).copied().unwrap_or(Role::Skip);
             let text = value::text(json, piece, &name.text, role, plan.decimal, strict)?;
-            let spot = locator.spot(piece);
-            if let (Some(met), Some(value)) = (met.get_mut(at), values.get_mut(at)) {
-                *met = row;
-                *value = (text, spot);
+            let value = column.checked_sub(lead.len());
+            if let Some(value) = value.and_then(|at| values.get_mut(at)) {
+                *value = (text, locator.spot(piece));
             }
             Ok(())
         })?;

@@ -2,6 +2,7 @@
 
 use crate::json::{Json, Name};
 use crate::kind::Kind;
+use crate::pieces;
 use crate::syntax;
 use spheresum_core::intake::text::{Meaning, classify, clip};
 use spheresum_core::{Error, Result};
@@ -18,22 +19,31 @@ pub(crate) enum Body<'a> {
     Lists(Vec<Member<'a>>),
 }
 
-/// A table, and what stands beside it.
+/// What may be the table of a file.
 #[derive(Clone, Debug)]
-pub(crate) struct Found<'a> {
+pub(crate) struct Candidate<'a> {
     /// The object or list that holds the values.
     pub(crate) piece: &'a str,
     /// The key it stands under; `None` where it is the whole text.
     pub(crate) key: Option<Name<'a>>,
     /// The values.
     pub(crate) body: Body<'a>,
+    /// Values inside of its object that hold for all of it, with their keys.
+    own: Vec<(String, &'a str)>,
+}
+
+/// A table, and what stands beside it.
+#[derive(Clone, Debug)]
+pub(crate) struct Found<'a> {
+    /// The table.
+    pub(crate) table: Candidate<'a>,
     /// Values beside it that hold for all of it, with keys; a value of an object beside it has the object's key in front.
     pub(crate) beside: Vec<(String, &'a str)>,
     /// What stands beside it and is left out.
     pub(crate) unused: Vec<Name<'a>>,
 }
 
-impl Found<'_> {
+impl Candidate<'_> {
     /// The texts of its headings: for rows, the keys of the first.
     pub(crate) fn headings(&self, json: &Json<'_>) -> Vec<String> {
         match &self.body {
@@ -49,18 +59,18 @@ impl Found<'_> {
     }
 }
 
-/// The keys of the first object of a list of objects.
+/// The keys of the first object of a list of objects, up to where it stops being JSON.
 fn first_keys(json: &Json<'_>, list: &str) -> Vec<String> {
     let mut keys = Vec::new();
-    // Stops behind the first item.
-    let _ = crate::pieces::items(list, false, |item| {
-        let _ = crate::pieces::members(item, false, |key, _| {
-            if keys.len() < json.limits.max_fields {
-                keys.push(crate::pieces::unescape(key).unwrap_or_default());
-            }
-            Ok(())
-        });
-        Err(Error::input("enough"))
+    let blanks = [' ', '\t', '\n', '\r'];
+    let object = list.get(1..).unwrap_or_default().trim_start_matches(blanks);
+    // What is wrong with it is said where it is read.
+    let _ = pieces::members(object, false, |key, _| {
+        if keys.len() >= json.limits.max_fields {
+            return Err(Error::limit("enough"));
+        }
+        keys.push(pieces::unescape(key).unwrap_or_default());
+        Ok(())
     });
     keys
 }
@@ -73,7 +83,7 @@ pub(crate) enum Sight<'a> {
     /// A table.
     Table(Found<'a>),
     /// Several tables, none of them more than the others.
-    Several(Vec<Found<'a>>),
+    Several(Vec<Candidate<'a>>),
     /// An object that holds values only.
     Values(Vec<Member<'a>>),
     /// A list of something else than objects.
@@ -94,9 +104,12 @@ pub(crate) fn sight<'a>(json: &Json<'a>, chosen: Option<&str>) -> Result<Sight<'
         Kind::List if Kind::of_first_item(root) == Some(Kind::Object) => {
             refuse_choice(json, chosen, &[])?;
             Ok(Sight::Table(Found {
-                piece: root,
-                key: None,
-                body: Body::Rows(root),
+                table: Candidate {
+                    piece: root,
+                    key: None,
+                    body: Body::Rows(root),
+                    own: Vec::new(),
+                },
                 beside: Vec::new(),
                 unused: Vec::new(),
             }))
@@ -124,7 +137,15 @@ fn of_object<'a>(json: &Json<'a>, root: &'a str, chosen: Option<&str>) -> Result
             }
         }
     }
-    let mut tables = Vec::new();
+    let mut tables: Vec<Candidate<'a>> = Vec::new();
+    let mut table = |name: &Name<'a>, piece, body, own| {
+        tables.push(Candidate {
+            piece,
+            key: Some(name.clone()),
+            body,
+            own,
+        });
+    };
     let mut lists = Vec::new();
     let mut beside: Vec<(String, &'a str)> = Vec::new();
     let mut unused = Vec::new();
@@ -133,7 +154,7 @@ fn of_object<'a>(json: &Json<'a>, root: &'a str, chosen: Option<&str>) -> Result
         match Kind::of(value) {
             Kind::Null => {}
             Kind::List if inside == Some(Kind::Object) => {
-                tables.push((name.clone(), *value, Body::Rows(value), Vec::new()));
+                table(name, *value, Body::Rows(value), Vec::new());
             }
             Kind::List if inside != Some(Kind::List) => lists.push((name.clone(), *value)),
             Kind::List => unused.push(name.clone()),
@@ -142,60 +163,69 @@ fn of_object<'a>(json: &Json<'a>, root: &'a str, chosen: Option<&str>) -> Result
                 let (columns, rest): (Vec<_>, Vec<_>) =
                     all.into_iter().partition(|(_, v)| is_column(v));
                 let values = rest.iter().filter(|(_, v)| is_value(v));
-                let deeper = rest.iter().any(|(_, v)| !Kind::of(v).is_scalar());
                 if columns.is_empty() {
                     beside.extend(values.map(|(n, v)| (format!("{}.{}", name.text, n.text), *v)));
-                    if deeper || rest.is_empty() {
+                    if rest.is_empty() || rest.iter().any(|(_, v)| !Kind::of(v).is_scalar()) {
                         unused.push(name.clone());
                     }
                 } else {
                     let own = values.map(|(n, v)| (n.text.to_string(), *v)).collect();
-                    tables.push((name.clone(), *value, Body::Lists(columns), own));
+                    table(name, *value, Body::Lists(columns), own);
                 }
             }
             _ => beside.push((name.text.to_string(), value)),
         }
     }
-    let mut candidates: Vec<Found<'a>> = tables
-        .iter()
-        .map(|(key, piece, body, own)| Found {
-            piece,
-            key: Some(key.clone()),
-            body: body.clone(),
-            beside: beside.iter().chain(own).cloned().collect(),
-            unused: tables
-                .iter()
-                .map(|(other, ..)| other)
-                .filter(|other| other.text != key.text)
-                .chain(lists.iter().map(|(name, _)| name))
-                .chain(&unused)
-                .cloned()
-                .collect(),
-        })
-        .collect();
     if !lists.is_empty() {
-        candidates.push(Found {
+        tables.push(Candidate {
             piece: root,
             key: None,
             body: Body::Lists(lists),
-            beside,
-            unused: tables.into_iter().map(|(n, ..)| n).chain(unused).collect(),
+            own: Vec::new(),
         });
     }
-    refuse_choice(json, chosen, &candidates)?;
-    if let Some(chosen) = chosen {
-        candidates.retain(|c| c.key.as_ref().is_some_and(|k| k.text == chosen));
-    } else if candidates.len() > 1 && candidates.iter().any(|c| c.is_known(json)) {
-        candidates.retain(|c| c.is_known(json));
-    }
-    Ok(match (candidates.pop(), candidates.is_empty()) {
+    refuse_choice(json, chosen, &tables)?;
+    let (mut fit, mut others) = choose(json, chosen, tables);
+    Ok(match (fit.pop(), fit.is_empty()) {
         (None, _) => Sight::Values(members),
-        (Some(only), true) => Sight::Table(only),
+        (Some(table), true) => {
+            beside.extend(table.own.iter().cloned());
+            for other in &mut others {
+                match (&other.key, &mut other.body) {
+                    (Some(key), _) => unused.push(key.clone()),
+                    (None, Body::Lists(lists)) => {
+                        unused.extend(lists.drain(..).map(|(name, _)| name));
+                    }
+                    (None, Body::Rows(_)) => {}
+                }
+            }
+            Sight::Table(Found {
+                table,
+                beside,
+                unused,
+            })
+        }
         (Some(last), false) => {
-            candidates.push(last);
-            Sight::Several(candidates)
+            fit.push(last);
+            Sight::Several(fit)
         }
     })
+}
+
+/// The tables that a person chose, or those with known headings where there are several; and the others.
+fn choose<'a>(
+    json: &Json<'a>,
+    chosen: Option<&str>,
+    tables: Vec<Candidate<'a>>,
+) -> (Vec<Candidate<'a>>, Vec<Candidate<'a>>) {
+    if let Some(chosen) = chosen {
+        let is = |c: &Candidate<'_>| c.key.as_ref().is_some_and(|k| k.text == chosen);
+        return tables.into_iter().partition(is);
+    }
+    if tables.len() > 1 && tables.iter().any(|c| c.is_known(json)) {
+        return tables.into_iter().partition(|c| c.is_known(json));
+    }
+    (tables, Vec::new())
 }
 
 /// True for a list of values.
@@ -208,7 +238,7 @@ fn is_value(piece: &str) -> bool {
     Kind::of(piece).is_scalar() && Kind::of(piece) != Kind::Null
 }
 
-fn refuse_choice(json: &Json<'_>, chosen: Option<&str>, tables: &[Found<'_>]) -> Result<()> {
+fn refuse_choice(json: &Json<'_>, chosen: Option<&str>, tables: &[Candidate<'_>]) -> Result<()> {
     let keys: Vec<&str> = tables
         .iter()
         .filter_map(|t| t.key.as_ref())

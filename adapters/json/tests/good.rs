@@ -357,7 +357,7 @@ fn examples_of_the_readme_are_read() {
         let intake = JsonAdapter::new()
             .read(&source, &limits, &ReadOptions::default())
             .unwrap_or_else(|e| panic!("{e}\n{text}"));
-        assert!(intake.readings.is_some_and(|r| r.len() > 0), "{text}");
+        assert!(intake.readings.is_some_and(|r| !r.is_empty()), "{text}");
         let look = JsonAdapter::new().look(&Head::of(&source));
         assert_eq!(look.confidence, Confidence::Certain, "{text}");
     }

@@ -72,7 +72,18 @@ fn as_sure_as_the_keys_are() {
             Likely,
             "an object of values",
         ),
+        // Cut off in its first row.
+        (
+            r#"[{"theta_deg": 0, "phi_deg": 0, "eirp_theta_dbm": 1, "x": "#,
+            Certain,
+            "a list of objects",
+        ),
         // Wrong in the middle, for the reader to say.
+        (
+            r#"[{"theta_deg": 0, "phi_deg": 0, "eirp_theta_dbm": NaN}]"#,
+            Likely,
+            "a list of objects",
+        ),
         (
             r#"[{"theta_deg": 0, "phi_deg": 0, "eirp_theta_dbm": 1}, {"theta_deg": NaN}]"#,
             Certain,

@@ -37,7 +37,8 @@ fn try_read(bytes: &[u8]) {
 fn cut_at_every_length() {
     for file in good_files() {
         // Of a large file, every length near its ends, and one in eleven between.
-        let near = |length: usize| length < 1000 || file.len() - length < 200 || length % 11 == 0;
+        let near =
+            |length: usize| length < 1000 || file.len() - length < 200 || length.is_multiple_of(11);
         for length in (0..file.len()).filter(|length| near(*length)) {
             try_read(&file[..length]);
         }
