@@ -7,6 +7,10 @@ use spheresum_core::intake::{Confidence, Head, Look, text};
 
 /// Looks at the head of a text.
 pub(crate) fn look(head: &Head<'_>) -> Look {
+    // A comma-separated line of JSON may name columns as well.
+    if head.text.trim_start().starts_with('{') || head.text.trim_start().starts_with("[{") {
+        return Look::new(Confidence::None, "starts like JSON");
+    }
     let texts = Texts::new();
     match sight(head.text, &Own::default(), &Limits::default(), &texts) {
         Sight::Nothing(_) => Look::new(Confidence::None, "no heading line"),
@@ -34,6 +38,7 @@ mod tests {
             ("name,colour\n", Confidence::None),
             ("A letter to the editor\n", Confidence::None),
             ("# only a comment\n", Confidence::None),
+            ("{\"theta_deg\": [0], \"phi_deg\": [0]}\n", Confidence::None),
         ] {
             let got = Source::from_text("t", text, &Limits::small())
                 .map(|s| look(&Head::of(&s)).confidence);
