@@ -2,11 +2,12 @@
 
 use crate::careful::Fields;
 use crate::fast::Fast;
-use crate::lines::{Cursor, line_at};
 use crate::own::Own;
-use crate::table::{Found, long_line};
+use crate::table::Found;
 use spheresum_core::intake::Intake;
-use spheresum_core::intake::text::{Context, Entry, Gather, Role, field};
+use spheresum_core::intake::text::{
+    Context, Cursor, Entry, Gather, Role, field, line_at, long_line,
+};
 use spheresum_core::{Finding, Result};
 
 /// Reads all rows. `with_fast_path: false` reads every row by the careful path; the result is the same.

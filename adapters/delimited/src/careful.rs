@@ -2,10 +2,9 @@
 
 use crate::own::Own;
 use crate::ragged;
-use crate::split::{Span, split};
 use crate::table::Found;
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Context, Field};
+use spheresum_core::intake::text::{Context, Field, Span, split};
 use spheresum_core::{Error, Result};
 
 /// A row split into its fields.

@@ -2,11 +2,10 @@
 //! and leaves everything else (marks, missing values, comments, errors) to that path, untouched.
 
 use crate::frequencies::Frequencies;
-use crate::split::Separator;
-use spheresum_core::intake::text::number;
 use spheresum_core::intake::text::plan::{
     Kind, MAX_DB, PHI_DEG, Plan, Role, Scale, THETA_DEG, is_in,
 };
+use spheresum_core::intake::text::{Separator, number};
 use spheresum_core::unit::level;
 use spheresum_core::{Complex64, Limits, Mark, Polarisation, Reading, Readings, Result, Value};
 

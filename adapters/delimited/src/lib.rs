@@ -13,13 +13,11 @@ mod body;
 mod careful;
 mod fast;
 mod frequencies;
-mod lines;
 mod look;
 mod own;
 mod preamble;
 mod ragged;
 mod read;
-mod split;
 mod table;
 
 pub use adapter::DelimitedAdapter;

@@ -1,9 +1,8 @@
 //! Options: those that all text adapters share, and the separator.
 
-use crate::split::Separator;
+use spheresum_core::Result;
 use spheresum_core::intake::ReadOptions;
-use spheresum_core::intake::text::{Choices, choices};
-use spheresum_core::{Error, Result};
+use spheresum_core::intake::text::{Choices, Separator};
 
 /// The decided options.
 #[derive(Clone, Debug, Default)]
@@ -20,27 +19,12 @@ impl Own {
     /// # Errors
     /// Usage: an unknown name or value, or comma for both signs.
     pub(crate) fn of(options: &ReadOptions) -> Result<Self> {
-        let own = Self {
-            separator: options
-                .named
-                .get("separator")
-                .map(|v| separator(v.trim()))
-                .transpose()?,
-            choices: Choices::of(options, "delimited", &["separator"])?,
-        };
-        if own.separator == Some(Separator::Comma) && own.choices.decimal == Some(b',') {
-            return Err(Error::usage("the comma cannot be both separator and decimal sign")
-                .hint("export the file with semicolons or tabs between the fields, or with decimal points"));
-        }
-        Ok(own)
+        let choices = Choices::of(options, "delimited", &["separator"])?;
+        Ok(Self {
+            separator: Separator::chosen(options, &choices)?,
+            choices,
+        })
     }
-}
-
-fn separator(value: &str) -> Result<Separator> {
-    Separator::ALL
-        .into_iter()
-        .find(|s| s.word() == value)
-        .ok_or_else(|| choices::unknown("separator", value, "comma, semicolon, tab, blank"))
 }
 
 #[cfg(test)]

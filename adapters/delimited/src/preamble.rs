@@ -1,8 +1,7 @@
 //! What stands above the heading line.
 
-use crate::lines::{Cursor, line_at};
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Entries, Entry, field};
+use spheresum_core::intake::text::{Cursor, Entries, Entry, field, line_at};
 
 /// The lines above the heading.
 #[derive(Clone, Debug, Default)]

@@ -1,11 +1,10 @@
 //! Rows with too many or too few fields.
 
 use crate::own::Own;
-use crate::split::{Separator, Span, split};
 use crate::table::Found;
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::clip;
+use spheresum_core::intake::text::{Separator, Span, clip, split};
 use spheresum_core::{Error, Limits};
 
 /// The error of a row whose number of fields is not that of the headings.

@@ -1,11 +1,9 @@
 //! The read: options, heading, plan, rows.
 
 use crate::body;
-use crate::lines::line_at;
 use crate::own::Own;
-use crate::split::{Separator, split};
 use crate::table::{self, Found};
-use spheresum_core::intake::text::{self, Context, Plan, field, settle};
+use spheresum_core::intake::text::{self, Context, Plan, Separator, field, line_at, settle, split};
 use spheresum_core::intake::{Intake, ReadOptions, Source};
 use spheresum_core::{Limits, Result};
 

@@ -1,13 +1,12 @@
 //! The table of a file: its heading line taken apart, and where its rows begin.
 
-use crate::lines::Cursor;
 use crate::own::Own;
 use crate::preamble::{Preamble, above_heading};
-use crate::split::{Separator, Span, split};
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Field, Heading, Meaning, Spot, Table, UnitText, classify, number,
+    Cursor, Field, Heading, Meaning, Separator, Span, Spot, Table, UnitText, classify, long_line,
+    number, split,
 };
 use spheresum_core::{Error, Limits, Place, Result};
 
@@ -176,17 +175,6 @@ pub(crate) fn table<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Resul
     table.choose(&own.choices, source)?;
     table.refuse_repeats(source)?;
     Ok(found)
-}
-
-/// The error of a line that is too long.
-pub(crate) fn long_line(source: &Source, line: Line<'_>, limits: &Limits) -> Error {
-    Error::limit(format!(
-        "the line has {} bytes, more than the limit of {}",
-        line.text.len(),
-        limits.max_line_bytes
-    ))
-    .hint("raise the limit on a line's bytes, or check that this is a table of readings")
-    .at(source.place(line, limits.max_line_bytes, limits.max_line_bytes))
 }
 
 #[cfg(test)]

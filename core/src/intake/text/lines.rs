@@ -1,23 +1,25 @@
-//! Lines from an offset, without an iterator's state.
+//! Lines from an offset, without an iterator's state, and the refusal of one that is too long.
 
-use spheresum_core::intake::source::Line;
+use crate::intake::source::{Line, Source};
+use crate::{Error, Limits};
 
 /// Where reading stands: byte offset of a line's start, and its number from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Cursor {
+pub struct Cursor {
     /// Byte offset in the text.
-    pub(crate) at: usize,
+    pub at: usize,
     /// Number of the line that starts there.
-    pub(crate) number: u64,
+    pub number: u64,
 }
 
 impl Cursor {
     /// The start of a text.
-    pub(crate) const START: Self = Self { at: 0, number: 1 };
+    pub const START: Self = Self { at: 0, number: 1 };
 }
 
 /// The line at the cursor, and the cursor behind it; `None` at the end.
-pub(crate) fn line_at(text: &str, cursor: Cursor) -> Option<(Line<'_>, Cursor)> {
+#[must_use]
+pub fn line_at(text: &str, cursor: Cursor) -> Option<(Line<'_>, Cursor)> {
     let rest = text.get(cursor.at..).filter(|r| !r.is_empty())?;
     let bytes = rest.as_bytes();
     let end = bytes
@@ -39,4 +41,16 @@ pub(crate) fn line_at(text: &str, cursor: Cursor) -> Option<(Line<'_>, Cursor)> 
         number: cursor.number + 1,
     };
     Some((line, next))
+}
+
+/// The error of a line that is too long.
+#[must_use]
+pub fn long_line(source: &Source, line: Line<'_>, limits: &Limits) -> Error {
+    Error::limit(format!(
+        "the line has {} bytes, more than the limit of {}",
+        line.text.len(),
+        limits.max_line_bytes
+    ))
+    .hint("raise the limit on a line's bytes, or check that this is a table of readings")
+    .at(source.place(line, limits.max_line_bytes, limits.max_line_bytes))
 }

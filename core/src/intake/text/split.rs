@@ -1,8 +1,12 @@
 //! A line split into fields.
 
+use crate::intake::adapter::ReadOptions;
+use crate::intake::text::choices::{self, Choices};
+use crate::{Error, Result};
+
 /// What stands between fields.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Separator {
+pub enum Separator {
     /// A tabulator.
     Tab,
     /// A semicolon.
@@ -15,10 +19,11 @@ pub(crate) enum Separator {
 
 impl Separator {
     /// All, in the order in which equals are preferred.
-    pub(crate) const ALL: [Self; 4] = [Self::Tab, Self::Semicolon, Self::Comma, Self::Blank];
+    pub const ALL: [Self; 4] = [Self::Tab, Self::Semicolon, Self::Comma, Self::Blank];
 
     /// The byte, a blank for [`Separator::Blank`].
-    pub(crate) const fn byte(self) -> u8 {
+    #[must_use]
+    pub const fn byte(self) -> u8 {
         match self {
             Self::Tab => b'\t',
             Self::Semicolon => b';',
@@ -28,7 +33,8 @@ impl Separator {
     }
 
     /// The word of the option `separator`.
-    pub(crate) const fn word(self) -> &'static str {
+    #[must_use]
+    pub const fn word(self) -> &'static str {
         match self {
             Self::Tab => "tab",
             Self::Semicolon => "semicolon",
@@ -36,15 +42,34 @@ impl Separator {
             Self::Blank => "blank",
         }
     }
+
+    /// The separator that the option `separator` names, where a person chose one.
+    ///
+    /// # Errors
+    /// Usage: an unknown word, or the comma for both separator and decimal sign.
+    pub fn chosen(options: &ReadOptions, choices: &Choices) -> Result<Option<Self>> {
+        let Some(value) = options.named.get("separator").map(|v| v.trim()) else {
+            return Ok(None);
+        };
+        let found = Self::ALL.into_iter().find(|s| s.word() == value);
+        match found {
+            None => Err(choices::unknown("separator", value, "comma, semicolon, tab, blank")),
+            Some(Self::Comma) if choices.decimal == Some(b',') => {
+                Err(Error::usage("the comma cannot be both separator and decimal sign")
+                    .hint("export the file with semicolons or tabs between the fields, or with decimal points"))
+            }
+            chosen => Ok(chosen),
+        }
+    }
 }
 
 /// A field: its byte range in the line, without blanks and quotes around it.
-pub(crate) type Span = (usize, usize);
+pub type Span = (usize, usize);
 
 /// Splits a line into fields, at most `most` of them plus one, so that too many are noticed and not collected.
 ///
 /// A field may be put in double quotes, which hide separators inside; a doubled quote stays as it is.
-pub(crate) fn split(line: &str, separator: Separator, most: usize, fields: &mut Vec<Span>) {
+pub fn split(line: &str, separator: Separator, most: usize, fields: &mut Vec<Span>) {
     fields.clear();
     let bytes = line.as_bytes();
     let mut at = 0;
