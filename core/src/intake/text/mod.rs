@@ -6,6 +6,7 @@ pub mod clip;
 pub mod entries;
 pub mod explain;
 pub mod field;
+pub mod fortran;
 pub mod gather;
 mod guess;
 pub mod judge;
