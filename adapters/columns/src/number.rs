@@ -79,6 +79,20 @@ fn other<'t>(text: &'t str, slot: Option<&Slot>) -> Result<Cow<'t, str>, Error> 
             slot.width
         ))
         .hint("the declared widths do not meet this line: count its characters against them")),
+        None if text
+            .strip_suffix([',', ';'])
+            .is_some_and(|t| number(t).is_some()) =>
+        {
+            let sign = if text.ends_with(',') {
+                "a comma"
+            } else {
+                "a semicolon"
+            };
+            Err(Error::input(format!("{:?} has {sign} behind it", Clip(text))).hint(
+                "commas and semicolons between numbers are read by the adapter delimited, where the names stand above the \
+                 numbers without the mark of a comment",
+            ))
+        }
         _ => Ok(Cow::Borrowed(text)),
     }
 }

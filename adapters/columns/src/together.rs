@@ -24,7 +24,9 @@ pub(crate) enum Ways {
 /// True for a text that may be several numbers, or stars, without blanks between them.
 pub(crate) fn is_open(text: &str) -> bool {
     let of_numbers = |b: u8| b.is_ascii_digit() || b"+-.,eEdDqQ*".contains(&b);
-    text.bytes().all(of_numbers)
+    let both_signs = text.contains(',') && (text.contains('.') || text.ends_with(','));
+    !both_signs
+        && text.bytes().all(of_numbers)
         && text.bytes().any(|b| b.is_ascii_digit())
         && number(text).is_none_or(|n| n.style == Style::Letterless)
 }
