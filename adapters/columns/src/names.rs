@@ -46,19 +46,6 @@ pub(crate) fn behind_mark(line: &str, body: &str) -> usize {
 
 /// Byte ranges of the names in a text.
 pub(crate) fn spans(text: &str, wanted: Option<usize>, most: usize) -> Vec<Span> {
-    let mut ways: Vec<Vec<Span>> = Vec::new();
-    for separator in [
-        Separator::Blank,
-        Separator::Tab,
-        Separator::Semicolon,
-        Separator::Comma,
-    ] {
-        let mut found = Vec::new();
-        split(text, separator, most, &mut found);
-        ways.push(found);
-    }
-    ways.push(between(text, "  ", most));
-    ways.push(between(text, "|", most));
     let score = |way: &Vec<Span>| {
         let known: usize = way.iter().map(|s| knowledge(&text[s.0..s.1])).sum();
         (wanted == Some(way.len()), known)
@@ -66,13 +53,34 @@ pub(crate) fn spans(text: &str, wanted: Option<usize>, most: usize) -> Vec<Span>
     // The first of equals: blanks.
     let mut best = Vec::new();
     let mut best_score = (false, 0);
-    for way in ways {
-        let score = score(&way);
+    for way in WAYS {
+        let found = way(text, most);
+        let score = score(&found);
         if best.is_empty() || score > best_score {
-            (best, best_score) = (way, score);
+            (best, best_score) = (found, score);
+        }
+        // Nothing can be better.
+        if best_score == (true, 2 * best.len()) {
+            break;
         }
     }
     best
+}
+
+/// Ways to part names.
+const WAYS: [fn(&str, usize) -> Vec<Span>; 6] = [
+    |text, most| by(text, Separator::Blank, most),
+    |text, most| by(text, Separator::Tab, most),
+    |text, most| by(text, Separator::Semicolon, most),
+    |text, most| by(text, Separator::Comma, most),
+    |text, most| between(text, "  ", most),
+    |text, most| between(text, "|", most),
+];
+
+fn by(text: &str, separator: Separator, most: usize) -> Vec<Span> {
+    let mut found = Vec::new();
+    split(text, separator, most, &mut found);
+    found
 }
 
 /// Byte ranges of what stands between signs, without blanks around it; empty ones are left out.

@@ -20,10 +20,7 @@ pub(crate) struct Rules<'r> {
 }
 
 impl Rules<'_> {
-    /// Byte ranges of a line's fields, and of those that were declared the ends they should have.
-    ///
-    /// # Errors
-    /// Input, without place: a tabulator, or text behind the last field.
+    /// Byte ranges of a line's fields.
     pub(crate) fn spans(&self, text: &str, most: usize, spans: &mut Vec<Span>) {
         match self.layout {
             None => between_blanks(text, most, spans),
@@ -103,7 +100,7 @@ fn offset(text: &str, offsets: &[usize], character: usize) -> usize {
     }
 }
 
-/// Refuses tabulators, text behind the last field, and lines that end inside a number.
+/// Refuses tabulators, text behind the last field, lines that end inside a number, and a last line that is cut in front of one.
 fn check_places(
     context: &Context<'_>,
     layout: &Layout,
@@ -131,6 +128,17 @@ fn check_places(
     }
     // Numbers stand at the right of their fields: one that the line's end cuts may have lost digits.
     let length = text.chars().count();
+    let last = layout.slots.iter().rposition(|s| s.edit != Edit::Word);
+    if let Some(column) = last.filter(|c| is_cut && layout.slots[*c].start >= length) {
+        return Err(Error::input(format!(
+            "the last line has no line end, and {length} of {} characters",
+            layout.total
+        ))
+        .hint("the file may be cut off; export it again, or end the line if the rest is blank")
+        .at(source
+            .place(line, text.len(), text.len())
+            .with_field(context.table.text(column))));
+    }
     let cut = layout
         .slots
         .iter()

@@ -1,4 +1,4 @@
-//! Good files cut at every length and with bytes changed: read or refused, and never a panic.
+//! Good files cut at every length (long ones in steps) and with bytes changed: read or refused, and never a panic.
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 use spheresum_adapter_columns::ColumnsAdapter;
@@ -36,7 +36,9 @@ fn try_read(bytes: &[u8]) {
 #[test]
 fn cut_at_every_length() {
     for file in good_files() {
-        for length in 0..file.len() {
+        // Rows are alike: beyond the first of a long file, every sixteenth length, and every one of the last row.
+        let each = |l: &usize| *l < 2500 || *l + 150 > file.len() || l % 16 == 0;
+        for length in (0..file.len()).filter(each) {
             try_read(&file[..length]);
         }
     }
@@ -54,7 +56,7 @@ fn with_bytes_changed() {
     };
     let spice = b",;\t \"'#!%/.-+eE<>0123456789\n\r[](){}=:_nan\xC2\xB0\xFF\x00";
     for file in good_files() {
-        for _ in 0..300 {
+        for _ in 0..200 {
             let mut changed = file.clone();
             for _ in 0..=below(4) {
                 let at = below(changed.len());

@@ -75,6 +75,10 @@ pub fn number(text: &str) -> Option<Number<'_>> {
     at += count;
     if matches!(bytes.get(at), Some(b'.' | b',')) {
         let fraction = digits(at + 1);
+        // `5.` is a number; behind `5,` comes another.
+        if fraction == 0 && bytes.get(at) == Some(&b',') {
+            return None;
+        }
         count += fraction;
         at += 1 + fraction;
     }
@@ -160,11 +164,15 @@ mod tests {
             ("5.", "5.", Style::Plain),
         ] {
             let found = number(text);
-            assert_eq!(found.map(|n| n.plain().into_owned()).as_deref(), Some(plain));
+            assert_eq!(
+                found.map(|n| n.plain().into_owned()).as_deref(),
+                Some(plain)
+            );
             assert_eq!(found.map(|n| n.style), Some(style), "{text}");
         }
         for text in [
-            "", "-", ".", "1.0D", "1.0-10", "1.0-1000", "1.0D-", "1.2.3", "D+01", "-1.5-2.5", "1 2", "*",
+            "", "-", ".", "1.0D", "1.0-10", "1.0-1000", "1.0D-", "1.2.3", "D+01", "-1.5-2.5",
+            "1 2", "*", "5,",
         ] {
             assert_eq!(number(text), None, "{text}");
         }
