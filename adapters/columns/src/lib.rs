@@ -2,6 +2,7 @@
 
 mod adapter;
 mod format;
+mod headings;
 mod layout;
 mod look;
 mod names;

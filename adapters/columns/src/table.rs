@@ -1,15 +1,15 @@
 //! The columns of a file: where they stand, and what they are called.
 
 use crate::format::of_format;
+use crate::headings::headings;
 use crate::layout::{Fault, Layout, of_widths};
-use crate::names::{Names, is_known, spans, units};
+use crate::names::{Names, is_known, spans};
 use crate::own::Own;
 use crate::top::Top;
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Entries, Entry, Field, Heading, Meaning, Separator, Span, Spot, Table, Unit, UnitText,
-    classify, fortran, split,
+    Entries, Entry, Field, Heading, Separator, Span, Spot, Table, fortran, split,
 };
 use spheresum_core::{Error, Finding, Limits, Place, Result};
 
@@ -176,7 +176,8 @@ pub(crate) fn table<'a>(
             if let (Some(odd), Some(_)) = (top.odd, top.first) {
                 return Err(odd_line(odd, source));
             }
-            let headings = headings(names, top, layout, source, limits)?;
+            let wanted = wanted(top, layout, limits.max_fields);
+            let headings = headings(names, wanted, source, limits)?;
             let spot = Spot::new(names.line, names.start, names.line.text.len());
             Table::new(entries, headings, Some(spot))
         }
@@ -205,69 +206,6 @@ pub(crate) fn table<'a>(
                 .at(place))
         }
         _ => Ok(table),
-    }
-}
-
-fn headings<'a>(
-    names: Names<'a>,
-    top: &Top<'a>,
-    layout: Option<&Layout>,
-    source: &Source,
-    limits: &Limits,
-) -> Result<Vec<Heading<'a>>> {
-    let spans = names.spans(wanted(top, layout, limits.max_fields), limits.max_fields);
-    let below = names.units.and_then(|line| Some((line, units_of(line)?)));
-    let Some((line, units)) = below else {
-        return Ok(spans
-            .iter()
-            .map(|s| Heading::of(Field::of(names.line, s.0, s.1)))
-            .collect());
-    };
-    if units.len() != spans.len() {
-        return Err(
-            Error::input(format!("{} units under {} names", units.len(), spans.len()))
-                .hint("write one unit below each name, and - where there is none")
-                .at(source.place(line, 0, line.text.len())),
-        );
-    }
-    let pairs = spans.iter().zip(units);
-    pairs
-        .map(|(span, unit)| with_unit(Field::of(names.line, span.0, span.1), unit, line, source))
-        .collect()
-}
-
-fn units_of(line: Line<'_>) -> Option<Vec<Option<Unit>>> {
-    let text = spheresum_core::intake::text::field::comment(line.text).unwrap_or(line.text);
-    units(text)
-}
-
-/// A heading whose unit stands in the line below.
-fn with_unit<'a>(
-    name: Field<'a>,
-    unit: Option<Unit>,
-    line: Line<'a>,
-    source: &Source,
-) -> Result<Heading<'a>> {
-    let own = Heading::of(name);
-    match (unit, &own.unit) {
-        (None, _) => Ok(own),
-        (Some(unit), UnitText::None) => {
-            let (meaning, _) = classify(&format!("{} [{}]", name.text, unit.symbol()));
-            let known = if meaning == Meaning::Unknown {
-                own.meaning
-            } else {
-                meaning
-            };
-            Ok(Heading::new(name, known, UnitText::Known(unit)))
-        }
-        (Some(unit), known) if known.known() == Some(unit) => Ok(own),
-        (Some(unit), _) => Err(Error::input(format!(
-            "{} stands under {}, which names another unit",
-            unit.symbol(),
-            name.text
-        ))
-        .hint("correct the line of units, or take it away")
-        .at(source.place(line, 0, line.text.len()))),
     }
 }
 
