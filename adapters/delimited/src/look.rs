@@ -11,14 +11,14 @@ pub(crate) fn look(head: &Head<'_>) -> Look {
     match sight(head.text, &Own::default(), Limits::default().max_fields) {
         Sight::Nothing(_) => Look::new(Confidence::None, "no heading line"),
         Sight::Numbers(..) => Look::new(Confidence::Maybe, "a table of numbers without a heading"),
-        Sight::Table(found) if is_of_columns(&found, head.text) => {
+        Sight::Table(found) if is_of_others(&found, head.text) => {
             let look = text::judge(&found.table);
             let less = match look.confidence {
                 Confidence::Certain => Confidence::Likely,
                 Confidence::Likely => Confidence::Maybe,
                 other => other,
             };
-            Look::new(less, format!("{}, in the manner of Fortran", look.reason))
+            Look::new(less, format!("{}, in another family's manner", look.reason))
         }
         Sight::Table(found) => text::judge(&found.table),
     }
@@ -27,8 +27,8 @@ pub(crate) fn look(head: &Head<'_>) -> Look {
 /// Rows that are looked at.
 const ROWS: usize = 8;
 
-/// True for declared widths, and for numbers that only Fortran writes so: another family reads those.
-fn is_of_columns(found: &Found<'_>, text: &str) -> bool {
+/// True for declared widths, for numbers that only Fortran writes so, and for a `key = value`: other families read those.
+fn is_of_others(found: &Found<'_>, text: &str) -> bool {
     if found.separator != Separator::Blank {
         return false;
     }
@@ -38,7 +38,8 @@ fn is_of_columns(found: &Found<'_>, text: &str) -> bool {
         cursor = next;
         Some(line.text)
     });
-    found.table.entries.all.iter().any(fortran::declares_widths)
+    found.table.headings.iter().any(|h| h.text() == "=")
+        || found.table.entries.all.iter().any(fortran::declares_widths)
         || rows.by_ref().take(ROWS).any(fortran::is_row)
 }
 
