@@ -12,7 +12,6 @@ struct Named {
     theta: bool,
     phi: bool,
     value: bool,
-    vague: bool,
     guess: bool,
 }
 
@@ -37,17 +36,13 @@ pub(crate) fn look(head: &Head<'_>) -> Look {
         }
     }
     let angles = named.theta && named.phi;
-    match (angles, named.value, named.vague) {
-        (true, true, _) => Look::new(Confidence::Certain, "keys name theta, phi and a value"),
-        (true, false, true) => Look::new(
-            Confidence::Likely,
-            "keys name theta and phi, and a value that may be several things",
-        ),
-        (false, true, _) if named.guess => Look::new(
+    match (angles, named.value) {
+        (true, true) => Look::new(Confidence::Certain, "keys name theta, phi and a value"),
+        (false, true) if named.guess => Look::new(
             Confidence::Likely,
             "keys name a value, and what may be its direction",
         ),
-        (true, ..) => Look::new(Confidence::Maybe, "keys name theta and phi, and no value"),
+        (true, false) => Look::new(Confidence::Maybe, "keys name theta and phi, and no value"),
         _ => none("no keys of a direction and a value"),
     }
 }
@@ -58,25 +53,19 @@ impl Named {
         if !is_value(&found) {
             return;
         }
-        let (meaning, unit) = match (classify(key), found.unit) {
+        let meaning = match (classify(key), found.unit) {
             ((meaning, UnitText::None), unit) if !unit.is_empty() => {
-                match classify(&format!("{key} [{unit}]")) {
-                    (Meaning::Unknown, _) => (meaning, UnitText::None),
+                match classify(&format!("{key} [{unit}]")).0 {
+                    Meaning::Unknown => meaning,
                     joint => joint,
                 }
             }
-            (own, _) => own,
+            (own, _) => own.0,
         };
         match meaning {
             Meaning::Theta => self.theta = true,
             Meaning::Phi => self.phi = true,
-            Meaning::Value(name) if name.what == What::Loss => {}
-            Meaning::Value(name) => {
-                let is_clear =
-                    !name.what.is_vague() && (unit.known().is_some() || name.part.is_some());
-                self.value |= is_clear;
-                self.vague |= !is_clear;
-            }
+            Meaning::Value(name) => self.value |= name.what != What::Loss,
             Meaning::Guess(Guess::Elevation | Guess::Azimuth) => self.guess = true,
             _ => {}
         }
