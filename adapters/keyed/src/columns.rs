@@ -3,11 +3,11 @@
 use crate::line::Pair;
 use crate::records::{Part, walk};
 use crate::shape::Shape;
-use crate::value::{is_same_unit, parts};
+use crate::value::{is_same_unit, joint, parts};
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Clip, Entries, Entry, Field, Heading, Key, Meaning, Role, Spot, Table, Unit, UnitText, classify,
+    Clip, Entries, Entry, Field, Heading, Key, Meaning, Role, Spot, Table, Unit, classify, settle,
 };
 use spheresum_core::{Error, Limits, Result};
 use std::collections::HashMap;
@@ -33,6 +33,8 @@ struct Column<'a> {
     key: Field<'a>,
     /// The unit behind its first number, empty where there is none.
     unit: Option<Field<'a>>,
+    /// The decimal sign of its first number that has one, and the line of that.
+    sign: Option<(u64, u8)>,
     /// Where a unit is another one, and what is wrong.
     conflict: Option<(Spot<'a>, String)>,
     /// The last record that has it, and its line there.
@@ -40,7 +42,7 @@ struct Column<'a> {
 }
 
 /// True for a key that sets something for the whole file wherever it stands.
-pub(crate) fn is_setting(pair: &Pair<'_>) -> bool {
+fn is_setting(pair: &Pair<'_>) -> bool {
     matches!(
         pair.entry().known(),
         Some(Key::Quantity | Key::Unit | Key::Angles | Key::Time | Key::Rows)
@@ -80,8 +82,12 @@ impl<'a> Columns<'a> {
         self.records += 1;
         for pair in pairs {
             self.first.get_or_insert(pair.line);
-            if !is_setting(pair) {
-                self.pair(pair, source)?;
+            // A key that has a column keeps it.
+            let name = pair.name();
+            let known = self.index(&name);
+            if known.is_some() || !is_setting(pair) {
+                let at = known.unwrap_or_else(|| self.add(name, pair));
+                self.pair(at, pair, source)?;
                 continue;
             }
             let entry = pair.entry();
@@ -96,7 +102,21 @@ impl<'a> Columns<'a> {
         Ok(())
     }
 
-    fn pair(&mut self, pair: &Pair<'a>, source: &Source) -> Result<()> {
+    /// Adds a column for a key.
+    fn add(&mut self, name: String, pair: &Pair<'a>) -> usize {
+        let at = self.all.len();
+        self.by_name.insert(name, at);
+        self.all.push(Column {
+            key: Field::of(pair.line, pair.key.0, pair.key.1),
+            unit: None,
+            sign: None,
+            conflict: None,
+            last: (0, 0),
+        });
+        at
+    }
+
+    fn pair(&mut self, at: usize, pair: &Pair<'a>, source: &Source) -> Result<()> {
         if pair.value_text().contains('=') && classify(pair.key_text()).0 != Meaning::Unknown {
             return Err(Error::input("several keys in one line")
                 .hint("write each key in a line of its own")
@@ -104,21 +124,6 @@ impl<'a> Columns<'a> {
                     .place(pair.line, pair.value.0, pair.value.1)
                     .with_field(pair.key_text())));
         }
-        let name = pair.name();
-        let at = match self.by_name.get(&name) {
-            Some(at) => *at,
-            None => {
-                let at = self.all.len();
-                self.by_name.insert(name, at);
-                self.all.push(Column {
-                    key: Field::of(pair.line, pair.key.0, pair.key.1),
-                    unit: None,
-                    conflict: None,
-                    last: (0, 0),
-                });
-                at
-            }
-        };
         let Some(column) = self.all.get_mut(at) else {
             return Ok(());
         };
@@ -132,7 +137,7 @@ impl<'a> Columns<'a> {
             .at(source.place(pair.line, pair.key.0, pair.key.1).with_field(pair.key_text())));
         }
         column.last = (self.records, pair.line.number);
-        column.see_unit(pair);
+        column.see_value(pair);
         Ok(())
     }
 
@@ -146,13 +151,23 @@ impl<'a> Columns<'a> {
         Ok(Table::new(entries(&self.entries, source)?, headings, spot))
     }
 
+    /// The decimal sign of the first number that has one, in the columns that hold numbers.
+    pub(crate) fn first_sign(&self, roles: &[Role]) -> Option<u8> {
+        let used = self
+            .all
+            .iter()
+            .zip(roles)
+            .filter(|(_, r)| holds_numbers(**r));
+        used.filter_map(|(c, _)| c.sign).min().map(|(_, sign)| sign)
+    }
+
     /// Refuses units that are not the same everywhere, or none, in the columns that are used.
     ///
     /// # Errors
     /// Input.
     pub(crate) fn check_units(&self, roles: &[Role], source: &Source) -> Result<()> {
         for (column, role) in self.all.iter().zip(roles) {
-            if matches!(role, Role::Skip | Role::Polarisation) {
+            if !holds_numbers(*role) {
                 continue;
             }
             if let Some((spot, message)) = &column.conflict {
@@ -173,6 +188,10 @@ impl<'a> Columns<'a> {
     }
 }
 
+fn holds_numbers(role: Role) -> bool {
+    !matches!(role, Role::Skip | Role::Polarisation)
+}
+
 /// The entries, sorted by key.
 fn entries<'a>(all: &[Entry<'a>], source: &Source) -> Result<Entries<'a>> {
     let mut entries = Entries::default();
@@ -182,10 +201,13 @@ fn entries<'a>(all: &[Entry<'a>], source: &Source) -> Result<Entries<'a>> {
 }
 
 impl<'a> Column<'a> {
-    /// Sees the unit behind a value.
-    fn see_unit(&mut self, pair: &Pair<'a>) {
+    /// Sees the decimal sign of a value, and the unit behind it.
+    fn see_value(&mut self, pair: &Pair<'a>) {
         let value = pair.value_text();
         let found = parts(value);
+        if self.sign.is_none() {
+            self.sign = settle::sign_of(found.number).map(|s| (pair.line.number, s));
+        }
         if !found.is_number && found.unit.is_empty() || self.conflict.is_some() {
             return;
         }
@@ -234,18 +256,7 @@ impl<'a> Column<'a> {
 
     /// The heading: what the key means together with the unit behind its values.
     fn heading(&self) -> Heading<'a> {
-        let own = Heading::of(self.key);
-        let unit = self.unit.map_or("", |u| u.text);
-        if unit.is_empty() || own.unit != UnitText::None {
-            return own;
-        }
-        match classify(&format!("{} [{unit}]", self.key.text)) {
-            // `temperature = 21.5 C` is no heading with a misspelt unit.
-            (Meaning::Unknown, _) => {
-                let unit = Unit::parse_exact(unit).map_or(UnitText::None, UnitText::Known);
-                Heading::new(self.key, own.meaning, unit)
-            }
-            (meaning, unit) => Heading::new(self.key, meaning, unit),
-        }
+        let (meaning, unit) = joint(self.key.text, self.unit.map_or("", |u| u.text));
+        Heading::new(self.key, meaning, unit)
     }
 }

@@ -1,9 +1,9 @@
 //! The look: how sure the head of a text makes us.
 
 use crate::line::{Kind, kind};
-use crate::value::{Parts, parts};
+use crate::value::{Parts, joint, parts};
 use spheresum_core::Limits;
-use spheresum_core::intake::text::{Guess, Meaning, UnitText, What, classify, field, number};
+use spheresum_core::intake::text::{Guess, Meaning, What, field, number};
 use spheresum_core::intake::{Confidence, Head, Look, Source};
 
 /// What the keys of a text name.
@@ -30,6 +30,7 @@ pub(crate) fn look(head: &Head<'_>) -> Look {
             break;
         }
         match kind(line) {
+            Kind::Pair(_) if named.is_complete() => {}
             Kind::Pair(pair) => named.take(pair.key_text(), pair.value_text()),
             Kind::Other => return none("a line that is no `key = value`"),
             Kind::Blank | Kind::Comment(_) | Kind::Mark(_) => {}
@@ -48,21 +49,17 @@ pub(crate) fn look(head: &Head<'_>) -> Look {
 }
 
 impl Named {
+    /// True where no key can add anything.
+    const fn is_complete(&self) -> bool {
+        self.theta && self.phi && self.value
+    }
+
     fn take(&mut self, key: &str, value: &str) {
         let found = parts(value);
         if !is_value(&found) {
             return;
         }
-        let meaning = match (classify(key), found.unit) {
-            ((meaning, UnitText::None), unit) if !unit.is_empty() => {
-                match classify(&format!("{key} [{unit}]")).0 {
-                    Meaning::Unknown => meaning,
-                    joint => joint,
-                }
-            }
-            (own, _) => own.0,
-        };
-        match meaning {
+        match joint(key, found.unit).0 {
             Meaning::Theta => self.theta = true,
             Meaning::Phi => self.phi = true,
             Meaning::Value(name) => self.value |= name.what != What::Loss,

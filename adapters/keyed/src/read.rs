@@ -1,15 +1,13 @@
 //! The read: options, shape, columns, plan, records.
 
-use crate::columns::{Columns, is_setting};
+use crate::columns::Columns;
 use crate::line::Pair;
 use crate::records::{Part, walk};
 use crate::shape::{Shape, shape};
 use crate::value::parts;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::plan::Kind;
-use spheresum_core::intake::text::{
-    self, Choices, Context, Field, Gather, Plan, Role, Spot, Table, settle,
-};
+use spheresum_core::intake::text::{self, Choices, Context, Field, Gather, Role, Spot, Table};
 use spheresum_core::intake::{Intake, ReadOptions, Source};
 use spheresum_core::{Error, Finding, Limits, Result};
 
@@ -25,7 +23,7 @@ pub(crate) fn read(source: &Source, limits: &Limits, options: &ReadOptions) -> R
     table.choose(&choices, source)?;
     let table = table;
     let (plan, findings) = text::plan(&table, source, &choices, options, |plan| {
-        first_sign(source, &shape, limits, &columns, plan)
+        columns.first_sign(&plan.roles)
     })?;
     if plan.kind == Kind::Loss {
         return Err(Error::unsupported("a range loss in records is not read")
@@ -51,36 +49,6 @@ fn no_records(source: &Source) -> Error {
     Error::input("there is no `key = value` of a record")
         .hint("a record has lines such as theta_deg = 30, phi_deg = 45, eirp_theta_dbm = -12.3")
         .at(place)
-}
-
-/// The decimal sign of the first number in the records that has one.
-fn first_sign(
-    source: &Source,
-    shape: &Shape,
-    limits: &Limits,
-    columns: &Columns<'_>,
-    plan: &Plan,
-) -> Option<u8> {
-    let mut sign = None;
-    // What is wrong with a line is said by the walk over the records.
-    let _ = walk(source, shape, limits, &mut |part| {
-        let Part::Record(pairs) = part else {
-            return Ok(());
-        };
-        for pair in pairs {
-            if sign.is_some() {
-                break;
-            }
-            let role = columns
-                .index(&pair.name())
-                .and_then(|at| plan.roles.get(at));
-            if role.is_some_and(|r| !matches!(r, Role::Skip | Role::Polarisation)) {
-                sign = settle::sign_of(parts(pair.value_text()).number);
-            }
-        }
-        Ok(())
-    });
-    sign
 }
 
 /// Records that lack values.
@@ -119,7 +87,7 @@ fn records(
             return Ok(());
         };
         // Settings behind the last record, such as the number of records, are no record.
-        if pairs.iter().all(is_setting) {
+        if pairs.iter().all(|p| columns.index(&p.name()).is_none()) {
             return Ok(());
         }
         let spot = Spot::whole(first);

@@ -1,6 +1,6 @@
 //! A value and the unit behind it.
 
-use spheresum_core::intake::text::{Unit, field};
+use spheresum_core::intake::text::{Meaning, Unit, UnitText, classify, field};
 
 /// A value's text, and its unit's behind it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,6 +56,22 @@ fn inside(unit: &str) -> &str {
         .trim()
 }
 
+/// What a key means together with the unit behind its values: `theta` is an angle with `deg`, and a polarisation with `dBm`.
+pub(crate) fn joint(key: &str, unit: &str) -> (Meaning, UnitText) {
+    let own = classify(key);
+    if unit.is_empty() || own.1 != UnitText::None {
+        return own;
+    }
+    match classify(&format!("{key} [{unit}]")) {
+        // `temperature = 21.5 C` is no heading with a misspelt unit.
+        (Meaning::Unknown, _) => {
+            let unit = Unit::parse_exact(unit).map_or(UnitText::None, UnitText::Known);
+            (own.0, unit)
+        }
+        joint => joint,
+    }
+}
+
 /// True for two texts of one unit.
 pub(crate) fn is_same_unit(a: &str, b: &str) -> bool {
     match (Unit::parse_exact(a), Unit::parse_exact(b)) {
@@ -96,6 +112,16 @@ mod tests {
             };
             assert_eq!(parts(text), want, "{text}");
         }
+        assert_eq!(joint("theta", "deg").0, Meaning::Theta);
+        assert!(matches!(joint("theta", "dBm").0, Meaning::Value(_)));
+        assert_eq!(
+            joint("theta", "furlong").1,
+            UnitText::Unknown("furlong".to_string())
+        );
+        assert_eq!(
+            joint("temperature", "C"),
+            (Meaning::Unknown, UnitText::None)
+        );
         assert!(is_same_unit("deg", "°") && is_same_unit("furlong", "Furlong"));
         assert!(
             !is_same_unit("deg", "rad") && !is_same_unit("mW", "MW") && !is_same_unit("deg", "")
