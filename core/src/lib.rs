@@ -19,11 +19,14 @@ pub mod fill;
 pub mod finding;
 pub mod history;
 pub mod intake;
+#[cfg(feature = "adapter-kit")]
+pub mod kit;
 pub mod limits;
 pub mod model;
 pub mod place;
 pub mod reduce;
 pub mod rule;
+pub mod spelling;
 pub mod survey;
 pub mod table;
 pub mod unit;

@@ -73,23 +73,26 @@ const WAYS: [fn(&str, usize) -> Vec<Span>; 6] = [
     |text, most| by(text, Separator::Tab, most),
     |text, most| by(text, Separator::Semicolon, most),
     |text, most| by(text, Separator::Comma, most),
-    |text, most| between(text, "  ", most),
-    |text, most| between(text, "|", most),
+    |text, most| by(text, Separator::Pipe, most),
+    between_two_blanks,
 ];
 
 fn by(text: &str, separator: Separator, most: usize) -> Vec<Span> {
     let mut found = Vec::new();
-    split(text, separator, most, &mut found);
-    found
+    match split(text, separator, most, &mut found) {
+        None => found,
+        // Quotes that are not closed, or with text behind them.
+        Some(_) => Vec::new(),
+    }
 }
 
-/// Byte ranges of what stands between signs, without blanks around it; empty ones are left out.
-fn between(text: &str, sign: &str, most: usize) -> Vec<Span> {
+/// Byte ranges of what stands between two blanks or more.
+fn between_two_blanks(text: &str, most: usize) -> Vec<Span> {
     let mut at = 0;
     let mut found = Vec::new();
-    for part in text.split(sign) {
+    for part in text.split("  ") {
         let start = at + part.len() - part.trim_start().len();
-        at += part.len() + sign.len();
+        at += part.len() + 2;
         if !part.trim().is_empty() && found.len() <= most {
             found.push((start, start + part.trim().len()));
         }

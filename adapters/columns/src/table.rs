@@ -8,9 +8,7 @@ use crate::own::Own;
 use crate::top::Top;
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{
-    Entries, Entry, Field, Heading, Separator, Span, Spot, Table, fortran, split,
-};
+use spheresum_core::intake::text::{Entries, Entry, Field, Heading, Span, Spot, Table, fortran};
 use spheresum_core::{Error, Finding, Limits, Place, Result};
 
 /// True for a key whose value names the columns.
@@ -80,7 +78,7 @@ fn wanted(top: &Top<'_>, layout: Option<&Layout>, most: usize) -> Option<usize> 
         (Some(layout), _) => Some(layout.slots.len()),
         (None, Some(first)) => {
             let mut texts = Vec::new();
-            split(first.text, Separator::Blank, most, &mut texts);
+            between_blanks(first.text, most, &mut texts);
             Some(texts.len())
         }
         (None, None) => None,
@@ -237,7 +235,14 @@ fn odd_line(line: Line<'_>, source: &Source) -> Error {
         .at(source.place(line, 0, line.text.len()))
 }
 
-/// Byte ranges of a line's texts between blanks.
+/// Byte ranges of a line's texts between blanks and tabulators, at most `most` and one more.
 pub(crate) fn between_blanks(text: &str, most: usize, spans: &mut Vec<Span>) {
-    split(text, Separator::Blank, most, spans);
+    spans.clear();
+    let mut at = 0;
+    for part in text.split([' ', '\t']) {
+        if !part.is_empty() && spans.len() <= most {
+            spans.push((at, at + part.len()));
+        }
+        at += part.len() + 1;
+    }
 }

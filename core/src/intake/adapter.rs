@@ -68,7 +68,7 @@ impl Description {
 #[derive(Clone, Copy, Debug)]
 #[non_exhaustive]
 pub struct Head<'a> {
-    /// Name of the file, a hint at most.
+    /// Name of the file without `.gz`, a hint at most.
     pub name: &'a str,
     /// The first 64 KiB of decoded text, cut at a character.
     pub text: &'a str,
@@ -83,7 +83,7 @@ impl<'a> Head<'a> {
     pub fn of(source: &'a Source) -> Self {
         let text = source.text();
         Self {
-            name: source.name(),
+            name: source.name_hint(),
             text: &text[..text.floor_char_boundary(Self::MAX_BYTES)],
         }
     }
@@ -134,6 +134,8 @@ pub struct ReadOptions {
     pub polarisation: Option<Polarisation>,
     /// Options by name that one adapter understands (`separator`, `decimal`, `column …`); an adapter refuses what it does not know.
     pub named: BTreeMap<String, String>,
+    /// Threads that a read may use, its own included; 0 and 1 mean that it starts none. The result is the same.
+    pub threads: usize,
 }
 
 impl ReadOptions {
@@ -148,6 +150,13 @@ impl ReadOptions {
     #[must_use]
     pub fn with_polarisation(mut self, polarisation: Polarisation) -> Self {
         self.polarisation = Some(polarisation);
+        self
+    }
+
+    /// With the number of threads that a read may use.
+    #[must_use]
+    pub fn with_threads(mut self, threads: usize) -> Self {
+        self.threads = threads;
         self
     }
 
