@@ -15,10 +15,12 @@ pub enum Separator {
     Comma,
     /// A run of blanks or tabulators.
     Blank,
+    /// Another sign of one byte, such as `|`; no option names it.
+    Sign(u8),
 }
 
 impl Separator {
-    /// All, in the order in which equals are preferred.
+    /// All that have a word, in the order in which equals are preferred.
     pub const ALL: [Self; 4] = [Self::Tab, Self::Semicolon, Self::Comma, Self::Blank];
 
     /// The byte, a blank for [`Separator::Blank`].
@@ -29,6 +31,7 @@ impl Separator {
             Self::Semicolon => b';',
             Self::Comma => b',',
             Self::Blank => b' ',
+            Self::Sign(byte) => byte,
         }
     }
 
@@ -40,6 +43,7 @@ impl Separator {
             Self::Semicolon => "semicolon",
             Self::Comma => "comma",
             Self::Blank => "blank",
+            Self::Sign(_) => "sign",
         }
     }
 
@@ -70,6 +74,17 @@ pub type Span = (usize, usize);
 ///
 /// A field may be put in double quotes, which hide separators inside; a doubled quote stays as it is.
 pub fn split(line: &str, separator: Separator, most: usize, fields: &mut Vec<Span>) {
+    split_quoted(line, separator, Some(b'"'), most, fields);
+}
+
+/// As [`split`], with another quote, which has to be a byte of ASCII, or none.
+pub fn split_quoted(
+    line: &str,
+    separator: Separator,
+    quote: Option<u8>,
+    most: usize,
+    fields: &mut Vec<Span>,
+) {
     fields.clear();
     let bytes = line.as_bytes();
     let mut at = 0;
@@ -78,9 +93,9 @@ pub fn split(line: &str, separator: Separator, most: usize, fields: &mut Vec<Spa
     }
     while fields.len() <= most {
         let start = skip_blanks(bytes, at, separator != Separator::Tab);
-        let quoted = (bytes.get(start) == Some(&b'"'))
-            .then(|| closing_quote(bytes, start + 1, separator))
-            .flatten();
+        let quoted = quote
+            .filter(|quote| bytes.get(start) == Some(quote))
+            .and_then(|quote| closing_quote(bytes, start + 1, separator, quote));
         let end = match quoted {
             Some(close) => {
                 fields.push((start + 1, close));
@@ -145,10 +160,10 @@ fn find_separator(bytes: &[u8], from: usize, separator: Separator) -> usize {
 }
 
 /// Offset of the quote that closes a field: a separator or the line's end follows it.
-fn closing_quote(bytes: &[u8], from: usize, separator: Separator) -> Option<usize> {
+fn closing_quote(bytes: &[u8], from: usize, separator: Separator, quote: u8) -> Option<usize> {
     let mut at = from;
     while at < bytes.len() {
-        if bytes[at] == b'"' {
+        if bytes[at] == quote {
             let next = skip_blanks(bytes, at + 1, separator != Separator::Tab);
             let closes = match bytes.get(next) {
                 None => true,
@@ -199,6 +214,17 @@ mod tests {
         // A quote that is never closed is an ordinary character.
         assert_eq!(fields("\"a,b", Separator::Comma), ["\"a", "b"]);
         assert_eq!(fields("1,\"\"", Separator::Comma), ["1", ""]);
+    }
+
+    #[test]
+    fn other_signs_and_quotes() {
+        assert_eq!(fields("1| 2||", Separator::Sign(b'|')), ["1", "2", "", ""]);
+        let mut spans = Vec::new();
+        let line = "'a,b',\"c,d";
+        split_quoted(line, Separator::Comma, Some(b'\''), 9, &mut spans);
+        assert_eq!(spans, [(1, 4), (6, 8), (9, 10)]);
+        split_quoted(line, Separator::Comma, None, 9, &mut spans);
+        assert_eq!(spans.len(), 4);
     }
 
     #[test]
