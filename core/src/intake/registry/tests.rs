@@ -1,5 +1,7 @@
 //! The registry with adapters that say what they are told.
 
+#![allow(clippy::unwrap_used)]
+
 use super::*;
 use crate::intake::adapter::{Description, Yield};
 use crate::{Curve, Finding, Quantity, Readings};

@@ -7,8 +7,6 @@ pub mod lines;
 mod map;
 #[cfg(test)]
 mod tests;
-#[cfg(all(test, feature = "gzip"))]
-mod tests_gzip;
 
 pub use encoding::Encoding;
 pub use lines::{Line, Lines};
@@ -140,7 +138,7 @@ impl Source {
             Encoding::Utf8 => return None,
             Encoding::Latin1 => Finding::note(
                 "encoding",
-                "the file is not UTF-8 and was read as Latin-1 (Windows-1252): a guess, here for the first time",
+                "the file is not UTF-8 and was read as Latin-1 (Windows-1252): a guess",
             )
             .at(self.beyond_ascii().unwrap_or(here)),
             _ if self.mark == 0 => Finding::note(

@@ -1,6 +1,8 @@
 //! Compressed sources: what they hold, limits, damage.
 
-use super::*;
+#![allow(clippy::panic)]
+
+use super::super::*;
 use crate::error::Group;
 use flate2::Compression;
 use flate2::write::GzEncoder;
