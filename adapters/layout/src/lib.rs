@@ -34,6 +34,7 @@
 mod adapter;
 mod layout;
 mod parse;
+mod propose;
 mod read;
 mod recognise;
 mod said;
@@ -41,3 +42,4 @@ mod title;
 
 pub use adapter::LayoutAdapter;
 pub use layout::Layout;
+pub use propose::propose;

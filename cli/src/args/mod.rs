@@ -1,10 +1,12 @@
 //! The command line: what can be typed, with the help texts.
 
+mod layouts;
 mod naming;
 mod output;
 mod reading;
 mod reducing;
 
+pub use layouts::LayoutArgs;
 pub use naming::{FileArg, RunArg};
 pub use output::{OutputArgs, ResultArgs};
 pub use reading::ReadingArgs;
@@ -75,7 +77,8 @@ pub enum Command {
     Compare(CompareArgs),
     /// Lists the adapters: what each reads, and where the format is specified.
     ///
-    /// An adapter reads one family of file formats. `look` says which one fits a file; --adapter forces one by its id.
+    /// An adapter reads one family of file formats. `look` says which one fits a file; --adapter forces one by its id. Layouts are
+    /// adapters too: TOML texts that describe a format, named by --layout, --layouts or SPHERESUM_LAYOUTS.
     #[command(after_help = "Example:\n  spheresum formats")]
     Formats(FormatsArgs),
 }
@@ -162,6 +165,9 @@ pub struct CompareArgs {
 /// Arguments of `formats`.
 #[derive(Debug, Args)]
 pub struct FormatsArgs {
+    /// Layouts that are listed too.
+    #[command(flatten)]
+    pub layouts: LayoutArgs,
     /// Where the text goes.
     #[command(flatten)]
     pub output: OutputArgs,

@@ -55,7 +55,7 @@ struct Reduced {
 /// What concerns all runs: a call that is wrong, or a range loss that cannot be read.
 fn reduce_files(args: &ReduceArgs) -> Result<Reduced> {
     let plans = RunPlan::list(&args.files, &args.reading.runs)?;
-    let reader = Reader::new(&args.reading);
+    let reader = Reader::new(&args.reading)?;
     let progress = Progress::start();
     let range = args.reducing.range.as_deref();
     let range = range.map(|r| Range::parse(r, &reader)).transpose()?;

@@ -2,8 +2,8 @@
 
 use crate::args::{FileArg, ReadingArgs};
 use crate::failure::Failure;
-use crate::intake::RunPlan;
 use crate::intake::bytes;
+use crate::intake::{Layouts, RunPlan};
 use sha2::{Digest, Sha256};
 use spheresum_core::document::Input;
 use spheresum_core::history::Step;
@@ -27,6 +27,7 @@ pub struct Loaded {
 /// Reads files under the same options.
 pub struct Reader {
     registry: Registry,
+    layouts: Layouts,
     limits: Limits,
     adapter: Option<String>,
     frequency: Option<(String, Frequency)>,
@@ -34,11 +35,16 @@ pub struct Reader {
 }
 
 impl Reader {
-    /// A reader with all adapters, by the options given.
-    #[must_use]
-    pub fn new(args: &ReadingArgs) -> Self {
-        Self {
-            registry: spheresum_adapters::registry(),
+    /// A reader with all adapters and layouts, by the options given.
+    ///
+    /// # Errors
+    /// Those of the layouts.
+    pub fn new(args: &ReadingArgs) -> Result<Self> {
+        let mut registry = spheresum_adapters::registry();
+        let layouts = Layouts::add(&args.layouts, &mut registry)?;
+        Ok(Self {
+            registry,
+            layouts,
             limits: Limits::default(),
             adapter: args.adapter.clone(),
             frequency: args
@@ -46,7 +52,7 @@ impl Reader {
                 .as_ref()
                 .map(|f| (f.text.clone(), f.frequency)),
             named: args.named(),
-        }
+        })
     }
 
     /// The limits that hold.
@@ -69,7 +75,8 @@ impl Reader {
         options.frequency = file.frequency.or(self.frequency.as_ref().map(|f| f.1));
         options.polarisation = file.polarisation;
         options.named = self.named.clone();
-        let mut loaded = self.read(file, self.adapter.as_deref(), &options)?;
+        let forced = self.adapter.as_deref().or(self.layouts.forced());
+        let mut loaded = self.read(file, forced, &options)?;
         let frequency = self.frequency.as_ref().map(|f| f.0.as_str());
         let mut step = Step::new("read")
             .option(
@@ -78,6 +85,9 @@ impl Reader {
             )
             .option("adapter", self.adapter.as_deref())
             .option("frequency-mhz", frequency);
+        for (name, value) in self.layouts.options() {
+            step = step.option(name, value.as_ref());
+        }
         for (name, value) in &self.named {
             step = step.option(name, Some(value));
         }
@@ -104,6 +114,9 @@ impl Reader {
             Some(readings) => format!("{name}: {} readings by the adapter {id}", readings.len()),
             None => format!("{name}: a curve by the adapter {id}"),
         });
+        if let Some(sentence) = self.layouts.sentence(&id) {
+            step.note(sentence);
+        }
         Ok(Loaded {
             input: Input {
                 path: name.into_owned(),
@@ -187,7 +200,7 @@ fn readings_of(input: &Input, readings: Option<Readings>) -> Result<Readings> {
 }
 
 /// Bytes as hexadecimal digits.
-fn hexadecimal(bytes: &[u8]) -> String {
+pub(super) fn hexadecimal(bytes: &[u8]) -> String {
     use std::fmt::Write;
     bytes.iter().fold(String::new(), |mut text, byte| {
         let _ = write!(text, "{byte:02x}");

@@ -4,7 +4,7 @@ mod blame;
 mod body;
 mod decide;
 mod matrix;
-mod numbers;
+pub(crate) mod numbers;
 mod opening;
 mod rows;
 mod split;
