@@ -16,7 +16,12 @@ pub(crate) fn look(marks: &Recognise, head: &Head<'_>) -> Look {
         .first_line_contains
         .iter()
         .map(|text| (text, first_line, "the first line"))
-        .chain(marks.contains.iter().map(|text| (text, head.text, "the text")));
+        .chain(
+            marks
+                .contains
+                .iter()
+                .map(|text| (text, head.text, "the text")),
+        );
     let mut found = 0_usize;
     for (text, within, place) in in_text {
         if !within.contains(text.as_str()) {
@@ -36,12 +41,18 @@ pub(crate) fn look(marks: &Recognise, head: &Head<'_>) -> Look {
         );
     }
     match (found, endings.is_empty()) {
-        (0, true) => Look::new(Confidence::None, "the layout has no marks to recognise a file by"),
+        (0, true) => Look::new(
+            Confidence::None,
+            "the layout has no marks to recognise a file by",
+        ),
         (0, false) => Look::new(Confidence::Maybe, "the ending of the name alone"),
         (1, true) => Look::new(Confidence::Likely, "the one mark of the layout is there"),
         (texts, named) => Look::new(
             Confidence::Certain,
-            format!("all {} marks of the layout are there", texts + usize::from(!named)),
+            format!(
+                "all {} marks of the layout are there",
+                texts + usize::from(!named)
+            ),
         ),
     }
 }

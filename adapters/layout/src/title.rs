@@ -144,9 +144,12 @@ mod tests {
             text,
         };
         let mut taken = Vec::new();
-        title
-            .matches(line, &mut taken)
-            .then(|| taken.iter().map(|(s, f)| (*s, f.text.to_string())).collect())
+        title.matches(line, &mut taken).then(|| {
+            taken
+                .iter()
+                .map(|(s, f)| (*s, f.text.to_string()))
+                .collect()
+        })
     }
 
     fn lit(text: &str) -> Part {
@@ -163,7 +166,10 @@ mod tests {
             lit(" MHz"),
         ]);
         let want = |a: &str, b: &str| Some(vec![(0, a.to_string()), (1, b.to_string())]);
-        assert_eq!(taken(&two, "Pol: V Frequency: 868.3 MHz"), want("V", "868.3"));
+        assert_eq!(
+            taken(&two, "Pol: V Frequency: 868.3 MHz"),
+            want("V", "868.3")
+        );
         assert_eq!(
             taken(&two, "  Pol:\tV  x   Frequency:  868.3   MHz \t"),
             want("V  x", "868.3")

@@ -87,7 +87,10 @@ fn same_as_reference(name: &str, marked: &[(i64, i64, &'static str)]) {
             Mark::Exact
         };
         assert_eq!(reading.mark, mark, "{name}: {at:?}");
-        assert!(values.insert(at, watts.to_bits()).is_none(), "{name}: {at:?} twice");
+        assert!(
+            values.insert(at, watts.to_bits()).is_none(),
+            "{name}: {at:?} twice"
+        );
     }
     assert_eq!(values, reference(), "{name}");
 }
@@ -142,7 +145,10 @@ fn every_example_is_tested_and_told_of() {
     for entry in std::fs::read_dir(folder()).unwrap() {
         let name = entry.unwrap().file_name().to_string_lossy().into_owned();
         if let Some(stem) = name.strip_suffix(".toml") {
-            assert!(tested.contains(&format!("same_as_reference(\"{stem}\"")), "{name}");
+            assert!(
+                tested.contains(&format!("same_as_reference(\"{stem}\"")),
+                "{name}"
+            );
             assert!(told.contains(&format!("{stem}.toml")), "{name}");
             count += 1;
         }

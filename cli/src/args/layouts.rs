@@ -15,7 +15,7 @@ pub struct LayoutArgs {
         value_name = "FILE[,FILE…]",
         value_delimiter = ','
     )]
-    pub files: Vec<PathBuf>,
+    pub named: Vec<PathBuf>,
     /// Folder whose layouts (*.toml) take part in recognising files. Without it, the environment variable SPHERESUM_LAYOUTS names
     /// the folder.
     #[arg(long = "layouts", value_name = "FOLDER")]
@@ -40,12 +40,12 @@ impl LayoutArgs {
     /// The layout files that were typed, for the history.
     #[must_use]
     pub fn typed(&self) -> Option<String> {
-        let names: Vec<_> = self.files.iter().map(|f| f.to_string_lossy()).collect();
+        let names: Vec<_> = self.named.iter().map(|f| f.to_string_lossy()).collect();
         (!names.is_empty()).then(|| names.join(","))
     }
 
     /// The layout files that were typed.
     pub fn paths(&self) -> impl Iterator<Item = &Path> {
-        self.files.iter().map(PathBuf::as_path)
+        self.named.iter().map(PathBuf::as_path)
     }
 }

@@ -54,8 +54,12 @@ pub enum Command {
     /// Says what a file holds and what is odd about it, without integrating it.
     ///
     /// Shows which adapter reads the file and why, the quantity, frequencies, polarisations and levels, the grid with its gaps,
-    /// repeats, and whether the file could be integrated as it is. A file that cannot be integrated is looked at all the same.
-    #[command(after_help = "Example:\n  spheresum look gauge.csv")]
+    /// repeats, and whether the file could be integrated as it is. A file that cannot be integrated is looked at all the same. For
+    /// a file that no adapter recognises, a layout to start from is written: a TOML text that describes the file, with a ? in the
+    /// places where only a person knows what they mean.
+    #[command(
+        after_help = "Examples:\n  spheresum look gauge.csv\n  spheresum look --propose-layout gauge.txt --output gauge.toml"
+    )]
     Look(LookArgs),
     /// Reduces each file to its figures.
     ///
@@ -100,6 +104,9 @@ pub struct LookArgs {
     /// Files to look at; `-` is standard input.
     #[arg(value_name = "FILE", required_unless_present = "runs")]
     pub files: Vec<PathBuf>,
+    /// Write a layout to start from for each file, and nothing else.
+    #[arg(long)]
+    pub propose_layout: bool,
     /// How the files are read.
     #[command(flatten)]
     pub reading: ReadingArgs,

@@ -50,7 +50,7 @@ impl Layouts {
         let mut seen: Vec<PathBuf> = Vec::new();
         let of_folder = folder.map(|f| in_folder(&f)).transpose()?;
         let all = args
-            .files
+            .named
             .iter()
             .chain(of_folder.iter().flatten());
         for path in all {
@@ -62,7 +62,7 @@ impl Layouts {
             seen.push(real);
             layouts.add_one(path, registry)?;
         }
-        if let ([_], [first, ..]) = (args.files.as_slice(), layouts.added.as_slice()) {
+        if let ([_], [first, ..]) = (args.named.as_slice(), layouts.added.as_slice()) {
             layouts.forced = Some(first.id.clone());
         }
         Ok(layouts)

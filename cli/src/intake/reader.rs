@@ -5,9 +5,10 @@ use crate::failure::Failure;
 use crate::intake::bytes;
 use crate::intake::{Layouts, RunPlan};
 use sha2::{Digest, Sha256};
+use spheresum_adapters::layout::propose;
 use spheresum_core::document::Input;
 use spheresum_core::history::Step;
-use spheresum_core::intake::{Candidate, Intake, ReadOptions, Registry, Source};
+use spheresum_core::intake::{Candidate, Confidence, Intake, ReadOptions, Registry, Source};
 use spheresum_core::reduce::{Prepared, ReduceOptions, prepare};
 use spheresum_core::{Error, Finding, Frequency, Limits, Place, Readings, Result};
 use std::collections::BTreeMap;
@@ -22,6 +23,14 @@ pub struct Loaded {
     pub intake: Intake,
     /// The step of the history.
     pub step: Step,
+}
+
+/// A file whose text is there.
+pub struct Opened {
+    name: String,
+    sha256: String,
+    /// Its text.
+    pub source: Source,
 }
 
 /// Reads files under the same options.
@@ -70,13 +79,13 @@ impl Reader {
     ///
     /// # Errors
     /// As the file's adapter; Io; Limit.
-    pub fn load(&self, file: &FileArg, run: &RunPlan) -> Result<Loaded> {
+    fn load(&self, opened: &Opened, file: &FileArg, run: &RunPlan) -> Result<Loaded> {
         let mut options = ReadOptions::default();
         options.frequency = file.frequency.or(self.frequency.as_ref().map(|f| f.1));
         options.polarisation = file.polarisation;
         options.named = self.named.clone();
         let forced = self.adapter.as_deref().or(self.layouts.forced());
-        let mut loaded = self.read(file, forced, &options)?;
+        let mut loaded = self.read_opened(opened, forced, &options)?;
         let frequency = self.frequency.as_ref().map(|f| f.0.as_str());
         let mut step = Step::new("read")
             .option(
@@ -103,12 +112,38 @@ impl Reader {
         forced: Option<&str>,
         options: &ReadOptions,
     ) -> Result<Loaded> {
-        let name = file.path.to_string_lossy();
+        self.read_opened(&self.open(file)?, forced, options)
+    }
+
+    /// Takes a file's bytes for text.
+    ///
+    /// # Errors
+    /// Io; Limit; Input and Unsupported: the bytes are no text.
+    pub fn open(&self, file: &FileArg) -> Result<Opened> {
+        let name = file.path.to_string_lossy().into_owned();
         let bytes = bytes::read(&file.path, &self.limits)?;
         let sha256 = hexadecimal(&Sha256::digest(&bytes));
         let source = Source::from_bytes(&name, bytes, &self.limits)?;
-        let candidates = self.registry.identify(&source);
-        let (id, intake) = self.registry.read(&source, forced, &self.limits, options)?;
+        Ok(Opened {
+            name,
+            sha256,
+            source,
+        })
+    }
+
+    fn read_opened(
+        &self,
+        opened: &Opened,
+        forced: Option<&str>,
+        options: &ReadOptions,
+    ) -> Result<Loaded> {
+        let Opened {
+            name,
+            sha256,
+            source,
+        } = opened;
+        let candidates = self.registry.identify(source);
+        let (id, intake) = self.registry.read(source, forced, &self.limits, options)?;
         let mut step = Step::new("read");
         step.note(match &intake.readings {
             Some(readings) => format!("{name}: {} readings by the adapter {id}", readings.len()),
@@ -119,8 +154,8 @@ impl Reader {
         }
         Ok(Loaded {
             input: Input {
-                path: name.into_owned(),
-                sha256,
+                path: name.clone(),
+                sha256: sha256.clone(),
                 adapter: id,
                 quantity: intake.kind().to_string(),
             },
@@ -137,9 +172,20 @@ impl Reader {
     pub fn load_run(&self, run: &RunPlan) -> std::result::Result<Vec<Loaded>, Vec<Failure>> {
         let (mut loaded, mut failures) = (Vec::new(), Vec::new());
         for file in &run.files {
-            match self.load(file, run) {
+            let opened = match self.open(file) {
+                Ok(opened) => opened,
+                Err(error) => {
+                    failures.push(Failure::in_run(error, &run.name));
+                    continue;
+                }
+            };
+            match self.load(&opened, file, run) {
                 Ok(one) => loaded.push(one),
-                Err(error) => failures.push(Failure::in_run(error, &run.name)),
+                Err(error) => {
+                    let mut failure = Failure::in_run(error, &run.name);
+                    failure.proposal = self.proposal(&opened.source);
+                    failures.push(failure);
+                }
             }
         }
         let twice = loaded.iter().enumerate().find_map(|(n, one)| {
@@ -163,6 +209,24 @@ impl Reader {
         } else {
             Err(failures)
         }
+    }
+
+    /// What was tried on a file that no adapter is sure of, and a layout to start from, as one TOML text.
+    fn proposal(&self, source: &Source) -> Option<String> {
+        let candidates = self.registry.identify(source);
+        let sure = |c: &Candidate| c.look.confidence >= Confidence::Likely;
+        if self.adapter.is_some() || self.layouts.forced().is_some() || candidates.iter().any(sure) {
+            return None;
+        }
+        let tried: String = candidates
+            .iter()
+            .map(|c| format!("#   {}: {}\n", c.id, c.look.reason))
+            .collect();
+        let proposal = propose(source)?;
+        Some(format!(
+            "# No adapter recognises {}:\n{tried}{proposal}",
+            source.name()
+        ))
     }
 
     /// Reads a run and makes it ready to be reduced; its files stand beside it.

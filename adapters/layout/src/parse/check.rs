@@ -31,7 +31,11 @@ fn givers(layout: &Layout) -> Vec<Giver<'_>> {
     let mut givers: Vec<Giver<'_>> = Vec::new();
     let mut add = |meaning, text, place| {
         if meaning != Meaning::Ignore {
-            givers.push(Giver { meaning, text, place });
+            givers.push(Giver {
+                meaning,
+                text,
+                place,
+            });
         }
     };
     for column in &layout.columns {
@@ -56,7 +60,11 @@ fn givers(layout: &Layout) -> Vec<Giver<'_>> {
         add(Meaning::Frequency, "the constant frequency", &said.place);
     }
     if let Some(said) = &constants.polarisation {
-        add(Meaning::Polarisation, "the constant polarisation", &said.place);
+        add(
+            Meaning::Polarisation,
+            "the constant polarisation",
+            &said.place,
+        );
     }
     givers
 }
@@ -79,7 +87,10 @@ fn value(giver: &Giver<'_>) -> Option<ValueName> {
 
 fn contradiction(message: String, other: &Giver<'_>, giver: &Giver<'_>) -> Error {
     Error::input(message)
-        .hint(format!("the other is in {}; keep one of the two", line_of(other.place)))
+        .hint(format!(
+            "the other is in {}; keep one of the two",
+            line_of(other.place)
+        ))
         .at(giver.place.clone())
 }
 
@@ -95,11 +106,16 @@ fn twice(givers: &[Giver<'_>]) -> Result<()> {
         }
     }
     // Columns of their own frequencies, beside a frequency for all.
-    let own = givers.iter().find(|g| value(g).is_some_and(|v| v.frequency.is_some()));
+    let own = givers
+        .iter()
+        .find(|g| value(g).is_some_and(|v| v.frequency.is_some()));
     let all = givers.iter().find(|g| g.meaning == Meaning::Frequency);
     match (own, all) {
         (Some(own), Some(all)) => Err(contradiction(
-            format!("{} gives the frequency, and so does the column {}", all.text, own.text),
+            format!(
+                "{} gives the frequency, and so does the column {}",
+                all.text, own.text
+            ),
             own,
             all,
         )),
@@ -109,14 +125,24 @@ fn twice(givers: &[Giver<'_>]) -> Result<()> {
 
 /// Values that name their polarisation, beside something else that says it.
 fn polarisations(layout: &Layout, givers: &[Giver<'_>]) -> Result<()> {
-    let named = givers.iter().find(|g| value(g).is_some_and(|v| v.polarisation.is_some()));
-    let unnamed = givers.iter().find(|g| value(g).is_some_and(|v| v.polarisation.is_none()));
+    let named = givers
+        .iter()
+        .find(|g| value(g).is_some_and(|v| v.polarisation.is_some()));
+    let unnamed = givers
+        .iter()
+        .find(|g| value(g).is_some_and(|v| v.polarisation.is_none()));
     let said = givers.iter().find(|g| g.meaning == Meaning::Polarisation);
     if let (Some(named), Some(other)) = (named, said.or(unnamed)) {
         let what = if other.meaning == Meaning::Polarisation {
-            format!("{} says the polarisation, and {} names its own", other.text, named.text)
+            format!(
+                "{} says the polarisation, and {} names its own",
+                other.text, named.text
+            )
         } else {
-            format!("{} names no polarisation, and {} does", other.text, named.text)
+            format!(
+                "{} names no polarisation, and {} does",
+                other.text, named.text
+            )
         };
         return Err(contradiction(what, named, other));
     }
@@ -125,9 +151,7 @@ fn polarisations(layout: &Layout, givers: &[Giver<'_>]) -> Result<()> {
             "nothing says the polarisation of {}",
             matrix.values.value.text
         ))
-        .hint(
-            "name it in values (eirp_theta_dbm), in a title ({polarisation}), or in [constants]",
-        )
+        .hint("name it in values (eirp_theta_dbm), in a title ({polarisation}), or in [constants]")
         .at(matrix.values.place.clone())),
         _ => Ok(()),
     }
@@ -152,7 +176,10 @@ fn quantities(layout: &Layout, givers: &[Giver<'_>]) -> Result<()> {
             first.text,
             what.word()
         ))
-        .hint(format!("the column is in {}; correct one of the two", line_of(first.place)))
+        .hint(format!(
+            "the column is in {}; correct one of the two",
+            line_of(first.place)
+        ))
         .at(said.place.clone())),
         _ => Ok(()),
     }
@@ -160,15 +187,22 @@ fn quantities(layout: &Layout, givers: &[Giver<'_>]) -> Result<()> {
 
 /// Some columns with a frequency of their own, and some without.
 fn frequencies(givers: &[Giver<'_>]) -> Result<()> {
-    let with = givers.iter().find(|g| value(g).is_some_and(|v| v.frequency.is_some()));
-    let without = givers.iter().find(|g| value(g).is_some_and(|v| v.frequency.is_none()));
+    let with = givers
+        .iter()
+        .find(|g| value(g).is_some_and(|v| v.frequency.is_some()));
+    let without = givers
+        .iter()
+        .find(|g| value(g).is_some_and(|v| v.frequency.is_none()));
     match (with, without) {
-        (Some(with), Some(without)) => Err(Error::input(format!("{} has no frequency of its own", without.text))
-            .hint(format!(
-                "another column has, in {}: give frequency_mhz for all columns of values, or for none",
-                line_of(with.place)
-            ))
-            .at(without.place.clone())),
+        (Some(with), Some(without)) => Err(Error::input(format!(
+            "{} has no frequency of its own",
+            without.text
+        ))
+        .hint(format!(
+            "another column has, in {}: give frequency_mhz for all columns of values, or for none",
+            line_of(with.place)
+        ))
+        .at(without.place.clone())),
         _ => Ok(()),
     }
 }
@@ -213,14 +247,21 @@ fn cuts(layout: &Layout) -> Result<()> {
 /// Where the file has no headings, the layout has to say everything.
 fn complete(layout: &Layout, givers: &[Giver<'_>]) -> Result<()> {
     let from_headings = layout.text.heading_line
-        && layout.columns.iter().all(|c| !matches!(c.pick, Pick::Range(..)));
+        && layout
+            .columns
+            .iter()
+            .all(|c| !matches!(c.pick, Pick::Range(..)));
     if from_headings {
         return Ok(());
     }
     let has = |wanted: Meaning| givers.iter().any(|g| gives(g.meaning) == wanted);
-    let loss = givers.iter().find(|g| value(g).is_some_and(|v| v.what == What::Loss));
+    let loss = givers
+        .iter()
+        .find(|g| value(g).is_some_and(|v| v.what == What::Loss));
     let frequency = has(Meaning::Frequency)
-        || givers.iter().any(|g| value(g).is_some_and(|v| v.frequency.is_some()));
+        || givers
+            .iter()
+            .any(|g| value(g).is_some_and(|v| v.frequency.is_some()));
     let missing = match loss {
         _ if !givers.iter().any(|g| value(g).is_some()) => ("a value", "eirp_theta_dbm"),
         Some(_) if !frequency => ("the frequency", "frequency_mhz"),

@@ -32,7 +32,10 @@ pub(crate) fn columns(root: &Section<'_>, kind: Kind, text: &TextRules) -> Resul
         let column = column(&section, kind, text)?;
         if let Some(first) = columns.iter().find(|c| overlap(&c.pick, &column.pick)) {
             return Err(Error::input("two columns stand in one place")
-                .hint(format!("the other is described in {}", line_of(&first.place)))
+                .hint(format!(
+                    "the other is described in {}",
+                    line_of(&first.place)
+                ))
                 .at(column.place));
         }
         columns.push(column);
@@ -82,16 +85,21 @@ fn pick(section: &Section<'_>, kind: Kind, text: &TextRules) -> Result<(Pick, Pl
             return Err(by_characters(&heading.place));
         }
         if !text.heading_line {
-            return Err(Error::input("a column by its heading, and the file has no heading line")
-                .hint("give its number = …, or take heading_line = false away")
-                .at(heading.place.clone()));
+            return Err(
+                Error::input("a column by its heading, and the file has no heading line")
+                    .hint("give its number = …, or take heading_line = false away")
+                    .at(heading.place.clone()),
+            );
         }
         if heading.value.trim().is_empty() {
             return Err(Error::input("the heading is empty")
                 .hint("give the column's number = … instead")
                 .at(heading.place.clone()));
         }
-        return Ok((Pick::Heading(heading.value.trim().to_string()), heading.place.clone()));
+        return Ok((
+            Pick::Heading(heading.value.trim().to_string()),
+            heading.place.clone(),
+        ));
     }
     if let Some(number) = number {
         if kind == Kind::Fixed {
@@ -109,7 +117,9 @@ fn pick(section: &Section<'_>, kind: Kind, text: &TextRules) -> Result<(Pick, Pl
 
 fn by_characters(place: &Place) -> Error {
     Error::input("fixed columns are given by their characters")
-        .hint("write from = 1 and to = 8, counted from 1, both included; or choose kind = \"table\"")
+        .hint(
+            "write from = 1 and to = 8, counted from 1, both included; or choose kind = \"table\"",
+        )
         .at(place.clone())
 }
 
@@ -125,15 +135,21 @@ fn range(
             .at(section.place()));
     };
     if kind != Kind::Fixed {
-        return Err(Error::input(format!("from and to belong to kind = \"fixed\", and this is {}", kind.word()))
-            .hint("give the column's heading or number, or choose kind = \"fixed\"")
-            .at(from.place));
+        return Err(Error::input(format!(
+            "from and to belong to kind = \"fixed\", and this is {}",
+            kind.word()
+        ))
+        .hint("give the column's heading or number, or choose kind = \"fixed\"")
+        .at(from.place));
     }
     match (usize::try_from(from.value), usize::try_from(to.value)) {
         (Ok(a), Ok(b)) if a > 0 && a <= b => Ok((Pick::Range(a, b), from.place)),
-        _ => Err(Error::input(format!("{} to {} is no range of characters", from.value, to.value))
-            .hint("characters are counted from 1, and from is not behind to")
-            .at(from.place)),
+        _ => Err(Error::input(format!(
+            "{} to {} is no range of characters",
+            from.value, to.value
+        ))
+        .hint("characters are counted from 1, and from is not behind to")
+        .at(from.place)),
     }
 }
 

@@ -76,8 +76,7 @@ fn frequency(section: &Section<'_>) -> Result<Option<Said<Frequency>>> {
                 .hint(format!("the other stands in {}", line_of(&first.place)))
                 .at(said.place));
         }
-        let frequency =
-            Frequency::parse(&said.value, unit).ok_or_else(|| no_frequency(&said))?;
+        let frequency = Frequency::parse(&said.value, unit).ok_or_else(|| no_frequency(&said))?;
         found = Some(said.map(|_| frequency));
     }
     Ok(found)
@@ -89,9 +88,11 @@ fn angle(section: &Section<'_>, key: &str, range: (f64, f64)) -> Result<Option<S
         Some(said)
             if !number::whole(&said.value, b'.').is_some_and(|degrees| is_in(range, degrees)) =>
         {
-            Err(Error::input(format!("{key} = {} is out of range", said.value))
-                .hint(format!("it runs from {}° to {}°", range.0, range.1))
-                .at(said.place))
+            Err(
+                Error::input(format!("{key} = {} is out of range", said.value))
+                    .hint(format!("it runs from {}° to {}°", range.0, range.1))
+                    .at(said.place),
+            )
         }
         said => Ok(said),
     }

@@ -56,7 +56,9 @@ fn offset(section: &Section<'_>, key: &str) -> Result<f64> {
         .filter(|degrees| degrees.abs() <= MOST_OFFSET_DEG)
         .ok_or_else(|| {
             Error::input(format!("{key} = {} is out of range", said.value))
-                .hint(format!("it runs from −{MOST_OFFSET_DEG}° to {MOST_OFFSET_DEG}°"))
+                .hint(format!(
+                    "it runs from −{MOST_OFFSET_DEG}° to {MOST_OFFSET_DEG}°"
+                ))
                 .at(said.place)
         })
 }

@@ -64,7 +64,10 @@ pub(crate) fn kind(root: &Section<'_>) -> Result<Said<Kind>> {
     let said = root
         .text("kind")?
         .ok_or_else(|| root.lacks("kind", "\"table\" (or matrix, cuts, fixed)"))?;
-    match Kind::ALL.into_iter().find(|k| k.word() == said.value.trim()) {
+    match Kind::ALL
+        .into_iter()
+        .find(|k| k.word() == said.value.trim())
+    {
         Some(kind) => Ok(Said::new(kind, said.place)),
         None => Err(root.refuse("kind", &said, possible)),
     }

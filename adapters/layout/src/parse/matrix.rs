@@ -20,9 +20,12 @@ pub(crate) fn matrix(root: &Section<'_>, kind: &Said<Kind>) -> Result<Option<Mat
                 .at(kind.place.clone()));
         }
         (Some(section), other) if other != Kind::Matrix => {
-            return Err(Error::input(format!("[matrix] belongs to kind = \"matrix\", and this is {}", other.word()))
-                .hint("take it away, or choose kind = \"matrix\"")
-                .at(section.place()));
+            return Err(Error::input(format!(
+                "[matrix] belongs to kind = \"matrix\", and this is {}",
+                other.word()
+            ))
+            .hint("take it away, or choose kind = \"matrix\"")
+            .at(section.place()));
         }
         (None, _) => return Ok(None),
         (Some(section), _) => section,

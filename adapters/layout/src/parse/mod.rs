@@ -13,6 +13,8 @@ mod title;
 mod tokens;
 mod unfilled;
 
+pub(crate) use unfilled::is_unfilled;
+
 use crate::layout::Layout;
 use section::{Section, place_of};
 use spheresum_core::intake::Source;
@@ -43,12 +45,18 @@ impl Layout {
                 Self::MAX_BYTES
             ))
             .hint("a layout has about ten lines: check that this is one")
-            .at(Place::in_source(name).with_line(1).with_column(1).with_byte(0)));
+            .at(Place::in_source(name)
+                .with_line(1)
+                .with_column(1)
+                .with_byte(0)));
         }
         if bytes.trim_ascii().is_empty() {
             return Err(Error::input("the layout is empty")
                 .hint("it starts with id, name and kind")
-                .at(Place::in_source(name).with_line(1).with_column(1).with_byte(0)));
+                .at(Place::in_source(name)
+                    .with_line(1)
+                    .with_column(1)
+                    .with_byte(0)));
         }
         let source = Source::from_bytes(name, bytes, &Limits::default())?;
         of_source(&source)

@@ -13,10 +13,36 @@ pub(crate) const POSSIBLE: &str = "theta_deg, phi_deg, elevation_deg (θ = 90° 
 
 /// Some roles, for suggestions.
 const SOME: [&str; 30] = [
-    "theta_deg", "theta_rad", "phi_deg", "phi_rad", "elevation_deg", "clockwise_deg", "frequency_hz", "frequency_khz",
-    "frequency_mhz", "frequency_ghz", "pol", "ignore", "eirp_theta_dbm", "eirp_phi_dbm", "eirp_total_dbm", "eirp_dbm",
-    "eis_theta_dbm", "eis_phi_dbm", "eis_dbm", "gain_theta_dbi", "gain_phi_dbi", "gain_dbi", "received_theta_dbm",
-    "received_phi_dbm", "received_dbm", "level_theta_dbm", "level_phi_dbm", "loss_theta_db", "loss_phi_db", "field_theta_re",
+    "theta_deg",
+    "theta_rad",
+    "phi_deg",
+    "phi_rad",
+    "elevation_deg",
+    "clockwise_deg",
+    "frequency_hz",
+    "frequency_khz",
+    "frequency_mhz",
+    "frequency_ghz",
+    "pol",
+    "ignore",
+    "eirp_theta_dbm",
+    "eirp_phi_dbm",
+    "eirp_total_dbm",
+    "eirp_dbm",
+    "eis_theta_dbm",
+    "eis_phi_dbm",
+    "eis_dbm",
+    "gain_theta_dbi",
+    "gain_phi_dbi",
+    "gain_dbi",
+    "received_theta_dbm",
+    "received_phi_dbm",
+    "received_dbm",
+    "level_theta_dbm",
+    "level_phi_dbm",
+    "loss_theta_db",
+    "loss_phi_db",
+    "field_theta_re",
 ];
 
 /// The role that a text names.
@@ -34,9 +60,11 @@ pub(crate) fn role(said: &Said<&str>) -> Result<Role> {
         None => {
             let meant = nearest(text, SOME)
                 .map_or_else(String::new, |near| format!("did you mean {near}? "));
-            Err(Error::input(format!("{:?} does not say what it is", Clip(text)))
-                .hint(format!("{meant}possible: {POSSIBLE}"))
-                .at(said.place.clone()))
+            Err(
+                Error::input(format!("{:?} does not say what it is", Clip(text)))
+                    .hint(format!("{meant}possible: {POSSIBLE}"))
+                    .at(said.place.clone()),
+            )
         }
     }
 }
@@ -49,13 +77,15 @@ pub(crate) fn of_axis(said: &Said<&str>) -> Result<Role> {
     let role = role(said)?;
     if !matches!(
         role.meaning,
-        Meaning::Theta | Meaning::Phi | Meaning::Elevation | Meaning::Clockwise | Meaning::Frequency
+        Meaning::Theta
+            | Meaning::Phi
+            | Meaning::Elevation
+            | Meaning::Clockwise
+            | Meaning::Frequency
     ) {
-        return Err(
-            Error::input(format!("{} is no axis", role.text))
-                .hint("an axis is theta_deg, phi_deg, elevation_deg, clockwise_deg or frequency_mhz")
-                .at(said.place.clone()),
-        );
+        return Err(Error::input(format!("{} is no axis", role.text))
+            .hint("an axis is theta_deg, phi_deg, elevation_deg, clockwise_deg or frequency_mhz")
+            .at(said.place.clone()));
     }
     with_unit(role, said)
 }
@@ -66,11 +96,9 @@ pub(crate) fn of_axis(said: &Said<&str>) -> Result<Role> {
 /// Input.
 pub(crate) fn with_unit(role: Role, said: &Said<&str>) -> Result<Role> {
     if role.meaning == Meaning::Frequency && role.unit == UnitText::None {
-        return Err(
-            Error::input(format!("{} has no unit", role.text))
-                .hint("write frequency_hz, frequency_khz, frequency_mhz or frequency_ghz")
-                .at(said.place.clone()),
-        );
+        return Err(Error::input(format!("{} has no unit", role.text))
+            .hint("write frequency_hz, frequency_khz, frequency_mhz or frequency_ghz")
+            .at(said.place.clone()));
     }
     Ok(role)
 }

@@ -23,7 +23,10 @@ pub(crate) fn place_of(source: &Source, span: Range<usize>) -> Place {
         return Place::in_source(source.name());
     };
     let start = (span.start - line.at).min(line.text.len());
-    let end = span.end.saturating_sub(line.at).clamp(start, line.text.len());
+    let end = span
+        .end
+        .saturating_sub(line.at)
+        .clamp(start, line.text.len());
     source.place(line, start, end)
 }
 
@@ -127,7 +130,11 @@ impl<'t> Section<'t> {
     /// The error of a key that is missing.
     pub(crate) fn lacks(&self, key: &str, example: &str) -> Error {
         let place = self.place();
-        let place = if place.line.is_some() { place } else { place_of(self.source, 0..0) };
+        let place = if place.line.is_some() {
+            place
+        } else {
+            place_of(self.source, 0..0)
+        };
         Error::input(format!("{} has no {key}", self.called()))
             .hint(format!("add a line {key} = {example}"))
             .at(place)

@@ -47,7 +47,11 @@ pub(crate) fn text(root: &Section<'_>, kind: &Said<Kind>) -> Result<TextRules> {
     let (titles, slots) = title::titles(&section.texts("title")?.unwrap_or_default())?;
     let comments = section.texts("comments")?.map_or_else(
         || COMMENTS.map(ToString::to_string).to_vec(),
-        |said| said.into_iter().map(|s| s.value.trim().to_string()).collect(),
+        |said| {
+            said.into_iter()
+                .map(|s| s.value.trim().to_string())
+                .collect()
+        },
     );
     let rules = TextRules {
         separator: separator(&section, kind)?,
@@ -86,7 +90,9 @@ fn separator(section: &Section<'_>, kind: &Said<Kind>) -> Result<Separator> {
     if kind.value == Kind::Fixed {
         return match said {
             Some(said) => Err(Error::input("fixed columns have no separator")
-                .hint("take the line away; the columns are told apart by from and to, in characters")
+                .hint(
+                    "take the line away; the columns are told apart by from and to, in characters",
+                )
                 .at(said.place)),
             None => Ok(Separator::Blank),
         };
@@ -134,11 +140,11 @@ fn quote(section: &Section<'_>) -> Result<Option<u8>> {
 fn one_text(section: &Section<'_>, key: &str) -> Result<Option<Said<String>>> {
     let said = section.text(key)?;
     match said {
-        Some(said) if said.value.trim().is_empty() => {
-            Err(Error::input(format!("{key} is empty, and so in every line"))
-                .hint("write a text that stands in the line, or take the line away")
-                .at(said.place))
-        }
+        Some(said) if said.value.trim().is_empty() => Err(Error::input(format!(
+            "{key} is empty, and so in every line"
+        ))
+        .hint("write a text that stands in the line, or take the line away")
+        .at(said.place)),
         Some(said) => Ok(Some(said.map(ToString::to_string))),
         None => Ok(None),
     }
@@ -159,9 +165,11 @@ fn contradictions(section: &Section<'_>, rules: &TextRules) -> Result<()> {
     if let Some(decimal) = &rules.decimal
         && decimal.value == rules.separator.byte()
     {
-        return Err(Error::input("the comma cannot be both separator and decimal sign")
-            .hint("correct one of the two; where commas do both, export the file anew")
-            .at(decimal.place.clone()));
+        return Err(
+            Error::input("the comma cannot be both separator and decimal sign")
+                .hint("correct one of the two; where commas do both, export the file anew")
+                .at(decimal.place.clone()),
+        );
     }
     let separator = char::from(rules.separator.byte()).to_string();
     let clash = rules

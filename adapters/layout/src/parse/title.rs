@@ -9,8 +9,7 @@ use spheresum_core::intake::text::{Clip, Meaning, Unit, UnitText};
 use spheresum_core::{Error, Result};
 
 /// What is possible, for hints.
-pub(crate) const POSSIBLE: &str =
-    "{frequency_mhz}, {theta_deg}, {phi_deg}, {elevation_deg}, {clockwise_deg}, {polarisation} or {skip}";
+pub(crate) const POSSIBLE: &str = "{frequency_mhz}, {theta_deg}, {phi_deg}, {elevation_deg}, {clockwise_deg}, {polarisation} or {skip}";
 
 /// Most titles of a layout.
 const MOST: usize = 16;
@@ -34,7 +33,9 @@ pub(crate) fn titles(said: &[Said<&str>]) -> Result<(Vec<Title>, Vec<Slot>)> {
 
 fn title(said: &Said<&str>, slots: &mut Vec<Slot>) -> Result<Title> {
     let fail = |message: String, hint: &str| {
-        Err(Error::input(message).hint(hint.to_string()).at(said.place.clone()))
+        Err(Error::input(message)
+            .hint(hint.to_string())
+            .at(said.place.clone()))
     };
     let text = said.value.trim();
     if text.contains(['\n', '\r']) {
@@ -67,7 +68,10 @@ fn title(said: &Said<&str>, slots: &mut Vec<Slot>) -> Result<Title> {
         };
         if !matches!(parts.last(), None | Some(Part::Literal(_))) {
             return fail(
-                format!("nothing stands between {{{}}} and the placeholder before it", Clip(name)),
+                format!(
+                    "nothing stands between {{{}}} and the placeholder before it",
+                    Clip(name)
+                ),
                 "write the text between them, so that it can be told where one ends",
             );
         }
@@ -105,9 +109,10 @@ fn title(said: &Said<&str>, slots: &mut Vec<Slot>) -> Result<Title> {
 /// The slot of a placeholder: an earlier one of the same role, or a new one.
 fn slot(said: &Said<&str>, name: &str, behind: &str, slots: &mut Vec<Slot>) -> Result<usize> {
     let role = placeholder(said, name, behind)?;
-    if let Some(index) = slots.iter().position(|s| {
-        (s.role.meaning, &s.role.unit) == (role.meaning, &role.unit)
-    }) {
+    if let Some(index) = slots
+        .iter()
+        .position(|s| (s.role.meaning, &s.role.unit) == (role.meaning, &role.unit))
+    {
         return Ok(index);
     }
     slots.push(Slot {

@@ -45,9 +45,11 @@ pub(crate) fn tokens(root: &Section<'_>) -> Result<Vec<Token>> {
     for (at, token) in tokens.iter().enumerate() {
         let first = tokens.iter().take(at).find(|t| t.text == token.text);
         if let Some(first) = first {
-            return Err(Error::input(format!("{:?} stands for two things", Clip(&token.text)))
-                .hint(format!("the other is in {}", line_of(&first.place)))
-                .at(token.place.clone()));
+            return Err(
+                Error::input(format!("{:?} stands for two things", Clip(&token.text)))
+                    .hint(format!("the other is in {}", line_of(&first.place)))
+                    .at(token.place.clone()),
+            );
         }
     }
     Ok(tokens)

@@ -12,6 +12,14 @@ const FREE: [&str; 2] = ["recognise", "tokens"];
 /// Keys whose texts may be any.
 const FREE_KEYS: [&str; 5] = ["heading", "skip_until", "stop_at", "comments", "quote"];
 
+/// Words of the error.
+const UNFILLED: &str = "has to be filled in";
+
+/// True for the error of a layout that has places to be filled in.
+pub(crate) fn is_unfilled(error: &Error) -> bool {
+    error.message().contains(UNFILLED)
+}
+
 /// Refuses a layout that has places to be filled in.
 ///
 /// # Errors
@@ -39,16 +47,14 @@ pub(crate) fn refuse(source: &Source, root: &Section<'_>) -> Result<()> {
     } else {
         format!(" (and more in line {})", lines.join(", "))
     };
-    Err(
-        Error::input(format!("the ? of {key} has to be filled in{more}"))
-            .hint(possible(key))
-            .at(place_of(source, first.clone()).with_field(key)),
-    )
+    Err(Error::input(format!("the ? of {key} {UNFILLED}{more}"))
+        .hint(possible(key))
+        .at(place_of(source, first.clone()).with_field(key)))
 }
 
 fn collect(key: &str, value: &Spanned<DeValue<'_>>, found: &mut Vec<(String, Range<usize>)>) {
     match value.get_ref() {
-        DeValue::String(text) if is_unfilled(key, text) => {
+        DeValue::String(text) if is_gap(key, text) => {
             found.push((key.to_string(), value.span()));
         }
         DeValue::Array(items) => {
@@ -65,7 +71,7 @@ fn collect(key: &str, value: &Spanned<DeValue<'_>>, found: &mut Vec<(String, Ran
     }
 }
 
-fn is_unfilled(key: &str, text: &str) -> bool {
+fn is_gap(key: &str, text: &str) -> bool {
     (text.trim() == "?" || text.contains("{?}")) && !FREE_KEYS.contains(&key)
 }
 

@@ -34,7 +34,12 @@ struct Shown<'a> {
 pub(super) fn column(found: &Runs<'_>, at: usize, heading: Option<&str>) -> Proposed {
     let shown = shown(found, at);
     let (meaning, unit) = heading.map_or((Meaning::Unknown, UnitText::None), classify);
-    let mut proposed = match shown.numbers.is_empty() && !shown.words.is_empty() {
+    let are_words = shown.numbers.is_empty() && !shown.words.is_empty();
+    let touch = |w: &&str| w.chars().filter(char::is_ascii_digit).count() > 4;
+    let mut proposed = match are_words {
+        true if found.fixed.is_some() && shown.words.iter().any(touch) => {
+            of("?", "numbers that touch: give each its own range")
+        }
         true => of_words(meaning, &shown),
         false => of_numbers(meaning, &unit, &shown),
     };
@@ -94,7 +99,8 @@ fn of_words(meaning: Meaning, shown: &Shown<'_>) -> Proposed {
     }
     let mut words: Vec<String> = Vec::new();
     for word in &shown.words {
-        let new = polarisation(word).is_none() && !words.iter().any(|w| w.eq_ignore_ascii_case(word));
+        let new =
+            polarisation(word).is_none() && !words.iter().any(|w| w.eq_ignore_ascii_case(word));
         if new && words.len() < MOST_WORDS {
             words.push((*word).to_string());
         }
@@ -115,14 +121,21 @@ fn of_numbers(meaning: Meaning, unit: &UnitText, shown: &Shown<'_>) -> Proposed 
     match (meaning, unit.known()) {
         (Meaning::Theta, Some(unit)) => of(&format!("theta_{}", unit.symbol()), ""),
         (Meaning::Phi, Some(unit)) => of(&format!("phi_{}", unit.symbol()), ""),
-        (Meaning::Theta, None) if most > MOST_RADIANS => of("theta_deg", "degrees, by the size of its numbers"),
-        (Meaning::Phi, None) if most > MOST_RADIANS => of("phi_deg", "degrees, by the size of its numbers"),
+        (Meaning::Theta, None) if most > MOST_RADIANS => {
+            of("theta_deg", "degrees, by the size of its numbers")
+        }
+        (Meaning::Phi, None) if most > MOST_RADIANS => {
+            of("phi_deg", "degrees, by the size of its numbers")
+        }
         (Meaning::Theta, None) => of("?", "theta_deg or theta_rad"),
         (Meaning::Phi, None) => of("?", "phi_deg or phi_rad"),
         (Meaning::Frequency, Some(unit)) => {
             of(&format!("frequency_{}", unit.symbol().to_lowercase()), "")
         }
-        (Meaning::Frequency, None) => of("?", "frequency_hz, frequency_khz, frequency_mhz or frequency_ghz"),
+        (Meaning::Frequency, None) => of(
+            "?",
+            "frequency_hz, frequency_khz, frequency_mhz or frequency_ghz",
+        ),
         (Meaning::Polarisation, _) => Proposed {
             words: numbered(shown),
             ..of("pol", "")
@@ -151,7 +164,7 @@ fn of_value(name: ValueName, unit: Option<Unit>) -> Proposed {
     let role = |what: What| format!("{}{tail}", what.word());
     let needs_unit = unit.is_none() && name.what != What::Field;
     let remark = if needs_unit {
-        "and its unit behind it, such as _dbm or _dbi"
+        ", with its unit behind it such as _dbm"
     } else {
         ""
     };
@@ -159,11 +172,11 @@ fn of_value(name: ValueName, unit: Option<Unit>) -> Proposed {
         What::Unsaid if unit == Some(Unit::Dbi) => return of(&role(What::Gain), ""),
         What::Power | What::Unsaid => &[What::Eirp, What::Received],
         What::Sensitivity => &[What::Eis, What::Level],
-        what if needs_unit => return of("?", &format!("{} {remark}", role(what))),
+        what if needs_unit => return of("?", &format!("{}{remark}", role(what))),
         what => return of(&role(what), ""),
     };
     let roles: Vec<String> = possible.iter().map(|w| role(*w)).collect();
-    of("?", format!("{} {remark}", roles.join(" or ")).trim_end())
+    of("?", &format!("{}{remark}", roles.join(" or ")))
 }
 
 /// Polarisation, part and unit of a value's role.
@@ -187,7 +200,11 @@ fn tail(name: ValueName, unit: Option<Unit>) -> String {
 }
 
 fn of_guess(guess: Guess, unit: Option<Unit>) -> String {
-    let angle = if unit == Some(Unit::Rad) { "rad" } else { "deg" };
+    let angle = if unit == Some(Unit::Rad) {
+        "rad"
+    } else {
+        "deg"
+    };
     let level = unit.map_or_else(|| "dbm".to_string(), |u| u.symbol().to_lowercase());
     match guess {
         Guess::Elevation => format!("elevation_{angle} (θ = 90° − value) or theta_{angle}"),
@@ -195,8 +212,13 @@ fn of_guess(guess: Guess, unit: Option<Unit>) -> String {
         Guess::Polarisation => format!(
             "eirp_theta_{level} or eirp_phi_{level}, or received_… before the range loss; a column of polarisations is pol"
         ),
-        Guess::Channel => "a number that stands for a frequency: ignore, and give the frequency in [constants]".to_string(),
-        Guess::Erp => "a power over a half-wave dipole: add 2.15 dB in the file, then eirp_…".to_string(),
+        Guess::Channel => {
+            "a number that stands for a frequency: ignore, and give the frequency in [constants]"
+                .to_string()
+        }
+        Guess::Erp => {
+            "a power over a half-wave dipole: add 2.15 dB in the file, then eirp_…".to_string()
+        }
     }
 }
 

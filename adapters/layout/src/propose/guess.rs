@@ -52,10 +52,20 @@ pub(super) fn placeholder(key: &str, values: &[&str], unit: &str) -> Placeholder
         _ if matches!(unit, Some(Unit::Frequency(_))) => Placeholder::of("{frequency}", ""),
         Meaning::Theta if is_angle => Placeholder::of("{theta}", ""),
         Meaning::Phi if is_angle => Placeholder::of("{phi}", ""),
-        Meaning::Theta if in_degrees => Placeholder::of("{theta_deg}", "degrees, by the size of the numbers"),
-        Meaning::Phi if in_degrees => Placeholder::of("{phi_deg}", "degrees, by the size of the numbers"),
-        Meaning::Guess(Guess::Elevation) => Placeholder::of("{?}", "{?} may be {elevation_deg} (θ = 90° − value) or {theta_deg}"),
-        Meaning::Guess(Guess::Azimuth) => Placeholder::of("{?}", "{?} may be {phi_deg} or {clockwise_deg} (φ = −value)"),
+        Meaning::Theta if in_degrees => {
+            Placeholder::of("{theta_deg}", "degrees, by the size of the numbers")
+        }
+        Meaning::Phi if in_degrees => {
+            Placeholder::of("{phi_deg}", "degrees, by the size of the numbers")
+        }
+        Meaning::Guess(Guess::Elevation) => Placeholder::of(
+            "{?}",
+            "{?} may be {elevation_deg} (θ = 90° − value) or {theta_deg}",
+        ),
+        Meaning::Guess(Guess::Azimuth) => Placeholder::of(
+            "{?}",
+            "{?} may be {phi_deg} or {clockwise_deg} (φ = −value)",
+        ),
         Meaning::Frequency | Meaning::Theta | Meaning::Phi => Placeholder::unknown(),
         _ if counts(&numbers) => Placeholder::of("{skip}", "guess: a running number"),
         _ => Placeholder::unknown(),
@@ -64,7 +74,9 @@ pub(super) fn placeholder(key: &str, values: &[&str], unit: &str) -> Placeholder
 
 /// True for 1, 2, 3 … or 0, 1, 2 …
 pub(super) fn counts(numbers: &[f64]) -> bool {
-    numbers.first().is_some_and(|first| *first == 0.0 || *first == 1.0)
+    numbers
+        .first()
+        .is_some_and(|first| *first == 0.0 || *first == 1.0)
         && numbers.len() > 1
         && numbers.windows(2).all(|w| w[1] - w[0] == 1.0)
 }

@@ -11,6 +11,8 @@ mod runs;
 mod titles;
 mod write;
 
+use crate::layout::Layout;
+use crate::parse::is_unfilled;
 use spheresum_core::intake::{Head, Source};
 
 /// A layout to start from, as a TOML text with comments; `None` where the text has no rows of numbers.
@@ -22,5 +24,10 @@ pub fn propose(source: &Source) -> Option<String> {
     let head = Head::of(source);
     let whole = head.text.len() == source.text().len();
     let runs = runs::runs(source, head.text.len())?;
-    Some(write::write(source, &runs, whole))
+    let proposal = write::write(source, &runs, whole, false);
+    match Layout::parse("proposal", &proposal) {
+        // What the headings say contradicts itself: a person has to say all of it.
+        Err(error) if !is_unfilled(&error) => Some(write::write(source, &runs, whole, true)),
+        _ => Some(proposal),
+    }
 }

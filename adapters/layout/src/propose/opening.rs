@@ -125,7 +125,10 @@ fn heading<'a>(
     around.headings = Some(headings);
     around.heading_line = Some(line.trim().to_string());
     for gap in gaps {
-        if gap.last().is_some_and(|last| text(*last).trim() == line.trim()) {
+        if gap
+            .last()
+            .is_some_and(|last| text(*last).trim() == line.trim())
+        {
             gap.pop();
         }
     }

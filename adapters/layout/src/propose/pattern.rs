@@ -32,7 +32,11 @@ pub(super) fn pattern(texts: &[&str]) -> Option<Found> {
         } else {
             front.to_string()
         };
-        let unit = if back.is_empty() { behind.unwrap_or_default() } else { back };
+        let unit = if back.is_empty() {
+            behind.unwrap_or_default()
+        } else {
+            back
+        };
         let mut guessed = guess::placeholder(&key, &values, unit);
         if used.contains(&guessed.placeholder) && guessed.placeholder != "{skip}" {
             guessed = guess::Placeholder::unknown();
@@ -81,10 +85,7 @@ fn differing<'a>(
     let rests: Vec<&str> = column.iter().filter_map(|w| w.get(front.len()..)).collect();
     let suffix = rests.iter().fold(*rests.first()?, |s, w| common_back(s, w));
     let back = suffix.trim_start_matches(is_of_value);
-    let values: Vec<&str> = rests
-        .iter()
-        .filter_map(|w| w.strip_suffix(back))
-        .collect();
+    let values: Vec<&str> = rests.iter().filter_map(|w| w.strip_suffix(back)).collect();
     if values.iter().any(|v| v.is_empty()) {
         return Some(("", column.to_vec(), ""));
     }
@@ -126,13 +127,19 @@ mod tests {
     fn what_differs_becomes_a_placeholder() {
         for (texts, want) in [
             (
-                ["Polarisation: V  Frequency: 868.3 MHz", "Polarisation: H  Frequency: 868.3 MHz"],
+                [
+                    "Polarisation: V  Frequency: 868.3 MHz",
+                    "Polarisation: H  Frequency: 868.3 MHz",
+                ],
                 "Polarisation: {polarisation} Frequency: {frequency} MHz",
             ),
             (["Phi = 0", "Phi = 30"], "Phi = {phi_deg}"),
             (["phi=0 deg", "phi=30 deg"], "phi={phi} deg"),
             (["phi=0° (cut", "phi=90° (cut"], "phi={phi}° (cut"),
-            (["Scan 1 of 12: x", "Scan 2 of 12: x"], "Scan {skip} of 12: x"),
+            (
+                ["Scan 1 of 12: x", "Scan 2 of 12: x"],
+                "Scan {skip} of 12: x",
+            ),
             (["roll 5", "roll 50"], "roll {?}"),
             (["Frequency: 868.3", "Frequency: 869.5"], "Frequency: {?}"),
         ] {

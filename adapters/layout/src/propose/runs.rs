@@ -70,10 +70,13 @@ pub(super) fn runs(source: &Source, bytes: usize) -> Option<Runs<'_>> {
     let mut best: Option<(i64, Runs<'_>, usize)> = None;
     for separator in SEPARATORS {
         let rows = rows(&lines, separator);
-        let (score, count) = score(&rows, separator);
-        let numeric = rows.len();
+        let (numbers, others): (Vec<_>, Vec<_>) = rows
+            .into_iter()
+            .partition(|r| is_mostly_numbers(r, separator));
+        let (score, count) = score(&numbers, separator);
+        let numeric = numbers.len();
         if score > 0 && best.as_ref().is_none_or(|(most, ..)| score > *most) {
-            let runs = together(&lines, rows, count);
+            let runs = together(&lines, numbers, others, (count, separator));
             let found = Runs {
                 lines: lines.clone(),
                 separator,
@@ -94,7 +97,7 @@ pub(super) fn runs(source: &Source, bytes: usize) -> Option<Runs<'_>> {
     best.map(|(_, found, _)| found)
 }
 
-/// The lines that are mostly numbers under a separator.
+/// The lines with numbers under a separator.
 fn rows<'a>(lines: &[Line<'a>], separator: Separator) -> Vec<Row<'a>> {
     let mut rows = Vec::new();
     for (index, line) in lines.iter().enumerate() {
@@ -108,12 +111,16 @@ fn rows<'a>(lines: &[Line<'a>], separator: Separator) -> Vec<Row<'a>> {
             line: *line,
             spans,
         };
-        let (numbers, others) = counts(&row, separator);
-        if numbers >= 2 && numbers > others && row.spans.len() <= MOST_FIELDS {
+        if counts(&row, separator).0 > 0 && row.spans.len() <= MOST_FIELDS {
             rows.push(row);
         }
     }
     rows
+}
+
+fn is_mostly_numbers(row: &Row<'_>, separator: Separator) -> bool {
+    let (numbers, others) = counts(row, separator);
+    numbers >= 2 && numbers > others
 }
 
 /// Number of fields with numbers, and with other texts.
@@ -145,10 +152,26 @@ fn score(rows: &[Row<'_>], separator: Separator) -> (i64, usize) {
     best
 }
 
-/// Rows of one number of fields with nothing but silent lines between them.
-fn together<'a>(lines: &[Line<'a>], rows: Vec<Row<'a>>, count: usize) -> Vec<Vec<Row<'a>>> {
+/// Rows of one number of fields with nothing but silent lines between them. A line of so many fields that are mostly words is a
+/// row below another one: it has no reading. With blanks between the fields, it may as well be a title.
+fn together<'a>(
+    lines: &[Line<'a>],
+    mut rows: Vec<Row<'a>>,
+    others: Vec<Row<'a>>,
+    (count, separator): (usize, Separator),
+) -> Vec<Vec<Row<'a>>> {
+    rows.retain(|r| r.spans.len() == count);
+    let first = rows.first().map_or(usize::MAX, |r| r.index);
+    if separator != Separator::Blank {
+        rows.extend(
+            others
+                .into_iter()
+                .filter(|r| r.spans.len() == count && r.index > first),
+        );
+        rows.sort_by_key(|r| r.index);
+    }
     let mut runs: Vec<Vec<Row<'a>>> = Vec::new();
-    for row in rows.into_iter().filter(|r| r.spans.len() == count) {
+    for row in rows {
         let follows = runs.last().and_then(|r| r.last()).is_some_and(|last| {
             lines
                 .get(last.index + 1..row.index)

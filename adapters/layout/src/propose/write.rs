@@ -6,28 +6,34 @@ use crate::propose::numeric::value;
 use crate::propose::opening::{self, Around};
 use crate::propose::runs::Runs;
 use spheresum_core::intake::Source;
-use spheresum_core::intake::text::{Clip, Separator, Unit, field};
+use spheresum_core::intake::text::{Clip, Entry, Key, Separator, Unit, field};
 
 /// Shortest and longest text by which a file is recognised, characters.
 const MARK: (usize, usize) = (4, 60);
 
-/// Writes the proposal.
-pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool) -> String {
+/// Writes the proposal. `cautious`: a person says what every column is.
+pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool, cautious: bool) -> String {
     let axis = matrix::axis(found);
     let around = opening::around(found, axis, whole);
     let mut out = Out::default();
     let file = source.name().rsplit(['/', '\\']).next().unwrap_or_default();
-    out.note(&format!("Proposed for {}: a start, made from what the text shows.", one_line(file)));
+    out.note(&format!(
+        "Proposed for {}: a start, made from what the text shows.",
+        one_line(file)
+    ));
     out.note("Fill in each \"?\", and check what is marked as a guess.");
     out.line(&format!("id = {}", quoted(&id(file))));
-    out.line(&format!("name = {}", quoted(&format!("files like {}", one_line(file)))));
+    out.line(&format!(
+        "name = {}",
+        quoted(&format!("files like {}", one_line(file)))
+    ));
     out.line(&format!("kind = {}", quoted(kind(found, axis, &around))));
     recognise(&mut out, source, file, &around);
     text(&mut out, found, &around);
     let mut words: Vec<String> = around.titles.iter().flat_map(|t| t.words.clone()).collect();
     match axis {
         Some(axis) => of_matrix(&mut out, axis),
-        None => of_columns(&mut out, found, &around, &mut words),
+        None => of_columns(&mut out, found, &around, &mut words, cautious),
     }
     if !words.is_empty() {
         out.head("polarisation_words");
@@ -38,7 +44,9 @@ pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool) -> String {
         }
     }
     frequency(&mut out, found, &around, axis);
-    tokens(&mut out, found);
+    if axis.is_none() {
+        tokens(&mut out, found);
+    }
     out.text
 }
 
@@ -97,7 +105,10 @@ fn quoted(text: &str) -> String {
 
 /// An id from the name of the file.
 fn id(file: &str) -> String {
-    let stem = file.split('.').find(|part| !part.is_empty()).unwrap_or_default();
+    let stem = file
+        .split('.')
+        .find(|part| !part.is_empty())
+        .unwrap_or_default();
     let mut id = String::new();
     for c in stem.chars().take(40) {
         let c = c.to_ascii_lowercase();
@@ -130,13 +141,22 @@ fn kind(found: &Runs<'_>, axis: Option<Axis>, around: &Around) -> &'static str {
 }
 
 fn recognise(out: &mut Out, source: &Source, file: &str, around: &Around) {
-    let first = source.lines().map(|l| l.text.trim()).find(|t| !t.is_empty());
+    let first = source
+        .lines()
+        .map(|l| l.text.trim())
+        .find(|t| !t.is_empty());
     let first = first.unwrap_or_default();
     // Serial numbers and dates differ from file to file: the longest part without digits is kept.
     let longest = first
         .split(|c: char| c.is_ascii_digit() || c.is_control())
-        .map(str::trim)
-        .fold("", |a, b| if b.chars().count() > a.chars().count() { b } else { a });
+        .map(|t| t.trim().trim_start_matches([',', ';', ':', '.', ')', ' ']))
+        .fold("", |a, b| {
+            if b.chars().count() > a.chars().count() {
+                b
+            } else {
+                a
+            }
+        });
     let clip = |t: &str| t.chars().take(MARK.1).collect::<String>();
     let says = |t: &str| t.chars().filter(|c| c.is_alphabetic()).count() >= MARK.0;
     out.head("recognise");
@@ -153,7 +173,10 @@ fn recognise(out: &mut Out, source: &Source, file: &str, around: &Around) {
         && ending.len() <= 16
         && !ending.contains(char::is_whitespace)
     {
-        out.line(&format!("name_ends_with = {}", quoted(&format!(".{ending}"))));
+        out.line(&format!(
+            "name_ends_with = {}",
+            quoted(&format!(".{ending}"))
+        ));
     }
 }
 
@@ -171,7 +194,10 @@ fn text(out: &mut Out, found: &Runs<'_>, around: &Around) {
         (0, 0) => out.note("decimal = \"point\"  # no number shows its decimal sign"),
         (0, _) => out.line("decimal = \"comma\""),
         (_, 0) => out.line("decimal = \"point\""),
-        _ => out.said("decimal = \"?\"", "numbers with points and numbers with commas are there"),
+        _ => out.said(
+            "decimal = \"?\"",
+            "numbers with points and numbers with commas are there",
+        ),
     }
     if around.skip_lines > 0 {
         let last = around.skipped.last().cloned().unwrap_or_default();
@@ -182,10 +208,16 @@ fn text(out: &mut Out, found: &Runs<'_>, around: &Around) {
     }
     if let Some(footer) = &around.footer {
         let mark: String = footer.chars().take(MARK.1).collect();
-        out.said(&format!("stop_at = {}", quoted(mark.trim())), "guess: the line below the last row");
+        out.said(
+            &format!("stop_at = {}", quoted(mark.trim())),
+            "guess: the line below the last row",
+        );
     }
     if around.headings.is_none() && found.fixed.is_none() && matrix::axis(found).is_none() {
-        out.said("heading_line = false", "no line above the rows names the columns");
+        out.said(
+            "heading_line = false",
+            "no line above the rows names the columns",
+        );
     }
     if let [one] = around.titles.as_slice() {
         out.said(&format!("title = {}", quoted(&one.pattern)), &one.remark);
@@ -221,7 +253,10 @@ fn signs(found: &Runs<'_>) -> (usize, usize) {
 
 fn of_matrix(out: &mut Out, axis: Axis) {
     out.head("matrix");
-    out.said("row_axis = \"?\"", "what runs down the first column: theta_deg, phi_deg …");
+    out.said(
+        "row_axis = \"?\"",
+        "what runs down the first column: theta_deg, phi_deg …",
+    );
     out.said("column_axis = \"?\"", "what runs along the first line");
     out.said(
         "values = \"?\"",
@@ -232,17 +267,30 @@ fn of_matrix(out: &mut Out, axis: Axis) {
     }
 }
 
-fn of_columns(out: &mut Out, found: &Runs<'_>, around: &Around, words: &mut Vec<String>) {
+fn of_columns(
+    out: &mut Out,
+    found: &Runs<'_>,
+    around: &Around,
+    words: &mut Vec<String>,
+    cautious: bool,
+) {
     let headings = around.headings.as_deref().unwrap_or_default();
     for at in 0..found.fields() {
         let heading = headings.get(at).map(String::as_str);
         let Proposed {
-            is,
-            remark,
+            mut is,
+            mut remark,
             words: more,
         } = columns::column(found, at, heading);
+        if cautious && is != "?" {
+            remark = format!("{is}? What the headings say contradicts itself");
+            is = "?".to_string();
+        }
         // A field that is empty in all rows, behind a last separator.
-        if heading.is_none_or(str::is_empty) && at > 0 && found.runs.iter().flatten().all(|r| r.text(at).is_empty()) {
+        if heading.is_none_or(str::is_empty)
+            && at > 0
+            && found.runs.iter().flatten().all(|r| r.text(at).is_empty())
+        {
             continue;
         }
         words.extend(more);
@@ -270,22 +318,38 @@ fn of_columns(out: &mut Out, found: &Runs<'_>, around: &Around, words: &mut Vec<
 
 /// The frequency, where a line that is skipped seems to say it.
 fn frequency(out: &mut Out, found: &Runs<'_>, around: &Around, axis: Option<Axis>) {
-    let in_titles = around.titles.iter().any(|t| t.pattern.contains("{frequency"));
+    let in_titles = around
+        .titles
+        .iter()
+        .any(|t| t.pattern.contains("{frequency"));
     let in_columns = axis.is_none()
         && (0..found.fields()).any(|at| {
             let heading = around.headings.as_ref().and_then(|h| h.get(at));
-            columns::column(found, at, heading.map(String::as_str)).is.starts_with("frequency_")
+            columns::column(found, at, heading.map(String::as_str))
+                .is
+                .starts_with("frequency_")
         });
-    if in_titles || in_columns {
+    let in_entries = found.lines.iter().any(|l| {
+        let entry = Entry::of(*l, l.number > around.skip_lines);
+        entry.is_some_and(|e| e.known() == Some(Key::Frequency))
+    });
+    if in_titles || in_columns || in_entries {
         return;
     }
     let said = around.skipped.iter().find_map(|line| {
         let words: Vec<&str> = line.split_whitespace().collect();
         (0..words.len()).find_map(|at| {
-            let (number, unit) = field::number_and_unit(words.get(at)?.trim_end_matches([',', ';']))?;
-            let unit = if unit.is_empty() { *words.get(at + 1)? } else { unit };
+            let (number, unit) =
+                field::number_and_unit(words.get(at)?.trim_end_matches([',', ';']))?;
+            let unit = if unit.is_empty() {
+                *words.get(at + 1)?
+            } else {
+                unit
+            };
             match Unit::parse(unit.trim_end_matches([',', ';', '.', ')']))? {
-                Unit::Frequency(unit) if value(number, Separator::Blank).is_some_and(|v| v > 0.0) => {
+                Unit::Frequency(unit)
+                    if value(number, Separator::Blank).is_some_and(|v| v > 0.0) =>
+                {
                     let key = format!("frequency_{}", unit.symbol().to_lowercase());
                     Some((key, number.replace(',', "."), line.clone()))
                 }
@@ -317,7 +381,10 @@ fn tokens(out: &mut Out, found: &Runs<'_>) {
     }
     let list: Vec<String> = tokens.iter().map(|t| quoted(t)).collect();
     out.line("");
-    out.note(&format!("Among the numbers stand {}: say what they stand for, such as", list.join(", ")));
+    out.note(&format!(
+        "Among the numbers stand {}: say what they stand for, such as",
+        list.join(", ")
+    ));
     out.note("[tokens]");
     out.note(&format!("missing = [{}]", list.join(", ")));
     out.note("below_floor = [{ text = \"…\", level = \"-110\" }]");

@@ -14,7 +14,10 @@ pub(crate) fn add(error: Error, layout: &Layout, file: &str) -> Error {
     let mut hint = error.advice().unwrap_or_default().to_string();
     let said = place.field.as_deref().and_then(|f| describes(layout, f));
     if let Some(said) = said {
-        hint.push_str(&format!("; the layout says what it is in {}", line_of(said)));
+        hint.push_str(&format!(
+            "; the layout says what it is in {}",
+            line_of(said)
+        ));
     }
     if error.group() == Group::Input && error.message().ends_with("is not a number") {
         hint.push_str("; a word that stands for no value, or for a bound, belongs into [tokens] of the layout");

@@ -153,7 +153,12 @@ impl<'l, 'a> Body<'l, 'a> {
     /// Place of the last line, for what is missing behind it.
     pub(crate) fn end(&self) -> Place {
         self.last.map_or_else(
-            || Place::in_source(self.source.name()).with_line(1).with_column(1).with_byte(0),
+            || {
+                Place::in_source(self.source.name())
+                    .with_line(1)
+                    .with_column(1)
+                    .with_byte(0)
+            },
             |l| self.source.place(l, 0, l.text.len()),
         )
     }

@@ -13,8 +13,16 @@ use spheresum_core::{Error, Result};
 pub(crate) fn decide(layout: &Layout, options: &ReadOptions) -> Result<(Choices, ReadOptions)> {
     let mut choices = Choices::of(options, layout.id(), &[])?;
     let constants = &layout.constants;
-    merge("decimal", &mut choices.decimal, layout.text.decimal.as_ref())?;
-    merge("quantity", &mut choices.quantity, constants.quantity.as_ref())?;
+    merge(
+        "decimal",
+        &mut choices.decimal,
+        layout.text.decimal.as_ref(),
+    )?;
+    merge(
+        "quantity",
+        &mut choices.quantity,
+        constants.quantity.as_ref(),
+    )?;
     merge("unit", &mut choices.unit, constants.unit.as_ref())?;
     merge("angles", &mut choices.angles, constants.angles.as_ref())?;
     for (word, polarisation) in &layout.polarisation_words {
@@ -35,8 +43,16 @@ pub(crate) fn decide(layout: &Layout, options: &ReadOptions) -> Result<(Choices,
     choices.phi_offset_deg = layout.conventions.phi_offset_deg;
     choices.losses_are_negative = layout.conventions.losses_are_negative;
     let mut options = options.clone();
-    merge("frequency", &mut options.frequency, constants.frequency.as_ref())?;
-    merge("polarisation", &mut options.polarisation, constants.polarisation.as_ref())?;
+    merge(
+        "frequency",
+        &mut options.frequency,
+        constants.frequency.as_ref(),
+    )?;
+    merge(
+        "polarisation",
+        &mut options.polarisation,
+        constants.polarisation.as_ref(),
+    )?;
     Ok((choices, options))
 }
 

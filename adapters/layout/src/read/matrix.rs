@@ -53,7 +53,14 @@ pub(crate) fn blocks<'a>(
             continue;
         };
         if fields.len() != columns.len() + 1 {
-            return Err(ragged(matrix, context, &body, line, *head, (fields.len(), columns.len())));
+            return Err(ragged(
+                matrix,
+                context,
+                &body,
+                line,
+                *head,
+                (fields.len(), columns.len()),
+            ));
         }
         rows += 1;
         gather.count_line();
@@ -76,9 +83,11 @@ pub(crate) fn blocks<'a>(
 /// Refuses a block without rows.
 fn close(context: &Context<'_>, axis: Option<(Line<'_>, Vec<Field<'_>>)>, rows: u64) -> Result<()> {
     match axis {
-        Some((line, _)) if rows == 0 => Err(Error::input("no row stands below this line of the column axis")
-            .hint("the file may be cut off; otherwise check the titles and stop_at of the layout")
-            .at(context.source.place(line, 0, line.text.len()))),
+        Some((line, _)) if rows == 0 => Err(Error::input(
+            "no row stands below this line of the column axis",
+        )
+        .hint("the file may be cut off; otherwise check the titles and stop_at of the layout")
+        .at(context.source.place(line, 0, line.text.len()))),
         _ => Ok(()),
     }
 }

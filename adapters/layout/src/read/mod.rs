@@ -38,9 +38,14 @@ pub(crate) fn read(
         Kind::Matrix => &opening.before,
         _ => &opening.after,
     };
-    let (plan, findings) = prepare(layout, source, &table, |plan| {
-        split::first_sign(layout, source, limits, rows.clone(), plan)
-    }, &choices, &options)
+    let (plan, findings) = prepare(
+        layout,
+        source,
+        &table,
+        |plan| split::first_sign(layout, source, limits, rows.clone(), plan),
+        &choices,
+        &options,
+    )
     .map_err(|e| blame::add(e, layout, source.name()))?;
     let context = Context {
         source,
@@ -51,7 +56,13 @@ pub(crate) fn read(
     let mut gather = Gather::new(&context)?;
     let done = match &layout.matrix {
         Some(matrix) => matrix::blocks(layout, matrix, &context, rows.clone(), &mut gather),
-        None => rows::rows(layout, &context, rows.clone(), opening.heading(), &mut gather),
+        None => rows::rows(
+            layout,
+            &context,
+            rows.clone(),
+            opening.heading(),
+            &mut gather,
+        ),
     };
     done.and_then(|()| gather.finish(findings))
         .map_err(|e| blame::add(e, layout, source.name()))

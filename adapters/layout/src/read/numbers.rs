@@ -56,7 +56,9 @@ mod tests {
         assert_eq!(plain("-1.25D+01"), "-1.25e+01");
         assert_eq!(plain("<1d-3"), "<1e-3");
         assert_eq!(plain("1,5D0"), "1,5e0");
-        for text in ["1.5", "D3", "1D", "1D+", "UND", "12DD3", "+D1", "1.5e3", "3D model"] {
+        for text in [
+            "1.5", "D3", "1D", "1D+", "UND", "12DD3", "+D1", "1.5e3", "3D model",
+        ] {
             assert_eq!(plain(text), text);
         }
     }

@@ -52,7 +52,11 @@ pub(crate) fn opening<'l, 'a>(
                 return Ok(Opening {
                     entries,
                     line,
-                    after: if has_heading { body.clone() } else { before.clone() },
+                    after: if has_heading {
+                        body.clone()
+                    } else {
+                        before.clone()
+                    },
                     before,
                     has_heading,
                 });

@@ -20,7 +20,11 @@ pub(crate) fn rows<'a>(
     gather: &mut Gather<'_, 'a>,
 ) -> Result<()> {
     let constants = Constants::of(layout, context.plan.decimal);
-    let columns = context.table.headings.len().saturating_sub(virtuals::count(layout));
+    let columns = context
+        .table
+        .headings
+        .len()
+        .saturating_sub(virtuals::count(layout));
     let mut spans = Vec::new();
     let titled = !layout.text.titles.is_empty();
     while let Some(event) = body.next()? {

@@ -24,7 +24,13 @@ pub(crate) fn split(
         return by_characters(layout, source, line, spans);
     }
     let rules = &layout.text;
-    split_quoted(line.text, rules.separator, rules.quote, limits.max_fields, spans);
+    split_quoted(
+        line.text,
+        rules.separator,
+        rules.quote,
+        limits.max_fields,
+        spans,
+    );
     if spans.len() > limits.max_fields {
         return Err(Error::limit(format!(
             "more than {} fields in one line",
@@ -43,9 +49,11 @@ fn by_characters(
     spans: &mut Vec<Span>,
 ) -> Result<()> {
     if let Some(at) = line.text.find('\t') {
-        return Err(Error::input("a tabulator in a line of fixed columns: it is not known how wide it is")
-            .hint("write blanks instead; or read the file as kind = \"table\" with the separator tab")
-            .at(source.place(line, at, at + 1)));
+        return Err(Error::input(
+            "a tabulator in a line of fixed columns: it is not known how wide it is",
+        )
+        .hint("write blanks instead; or read the file as kind = \"table\" with the separator tab")
+        .at(source.place(line, at, at + 1)));
     }
     spans.clear();
     let text = line.text;

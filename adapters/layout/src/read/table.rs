@@ -32,7 +32,13 @@ impl Names {
             Kind::Table | Kind::Cuts => {
                 let mut spans = Vec::new();
                 let rules = &layout.text;
-                split_quoted(line.text, rules.separator, rules.quote, limits.max_fields, &mut spans);
+                split_quoted(
+                    line.text,
+                    rules.separator,
+                    rules.quote,
+                    limits.max_fields,
+                    &mut spans,
+                );
                 (1..=spans.len()).map(|n| format!("column {n}")).collect()
             }
         })
@@ -117,13 +123,19 @@ fn describe<'a>(
             Pick::Range(..) => continue,
         };
         if let Some((_, first)) = described.iter().find(|(a, _)| *a == at) {
-            let first = layout.columns.get(*first).map_or_else(String::new, |c| line_of(&c.place));
+            let first = layout
+                .columns
+                .get(*first)
+                .map_or_else(String::new, |c| line_of(&c.place));
             let place = headings.get(at).map(|h| h.field.place(source));
             return Err(Error::input("the layout describes this column twice")
-                .hint(format!("once in {first}, and once in {}", line_of(&column.place)))
-                .at(place.filter(|p| p.line.is_some()).unwrap_or_else(|| {
-                    source.place(line, 0, line.text.len())
-                })));
+                .hint(format!(
+                    "once in {first}, and once in {}",
+                    line_of(&column.place)
+                ))
+                .at(place
+                    .filter(|p| p.line.is_some())
+                    .unwrap_or_else(|| source.place(line, 0, line.text.len()))));
         }
         described.push((at, n));
         if let Some(heading) = headings.get_mut(at) {
@@ -147,7 +159,10 @@ fn by_heading(
     text: &str,
     column: usize,
 ) -> Result<usize> {
-    let place = layout.columns.get(column).map_or_else(String::new, |c| line_of(&c.place));
+    let place = layout
+        .columns
+        .get(column)
+        .map_or_else(String::new, |c| line_of(&c.place));
     let wanted = text.to_lowercase();
     let is = |h: &Heading<'_>| h.text().to_lowercase() == wanted;
     let Some(at) = headings.iter().position(is) else {
@@ -164,7 +179,11 @@ fn by_heading(
         ))
         .at(source.place(line, 0, line.text.len())));
     };
-    let second = headings.iter().skip(at + 1).position(is).map(|n| at + 1 + n);
+    let second = headings
+        .iter()
+        .skip(at + 1)
+        .position(is)
+        .map(|n| at + 1 + n);
     if let Some(second) = second.and_then(|n| headings.get(n)) {
         return Err(Error::ambiguous(format!(
             "the heading {:?} stands there twice, and the layout names it in {place}",

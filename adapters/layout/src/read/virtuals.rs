@@ -44,10 +44,18 @@ pub(crate) fn headings<'a>(layout: &'a Layout, headings: &mut Vec<Heading<'a>>) 
     }
     let deg = || UnitText::Known(Unit::Deg);
     if layout.constants.theta_deg.is_some() {
-        headings.push(Heading::new(Field::constant("theta_deg"), Meaning::Theta, deg()));
+        headings.push(Heading::new(
+            Field::constant("theta_deg"),
+            Meaning::Theta,
+            deg(),
+        ));
     }
     if layout.constants.phi_deg.is_some() {
-        headings.push(Heading::new(Field::constant("phi_deg"), Meaning::Phi, deg()));
+        headings.push(Heading::new(
+            Field::constant("phi_deg"),
+            Meaning::Phi,
+            deg(),
+        ));
     }
 }
 
