@@ -10,11 +10,7 @@ pub struct LayoutArgs {
     /// Read files by this layout, a TOML text that describes their format; `spheresum look --propose-layout FILE` writes one to
     /// start from. One layout without --adapter reads all files of readings; of several, each file is read by the one that
     /// recognises it.
-    #[arg(
-        long = "layout",
-        value_name = "FILE[,FILE…]",
-        value_delimiter = ','
-    )]
+    #[arg(long = "layout", value_name = "FILE[,FILE…]", value_delimiter = ',')]
     pub named: Vec<PathBuf>,
     /// Folder whose layouts (*.toml) take part in recognising files. Without it, the environment variable SPHERESUM_LAYOUTS names
     /// the folder.

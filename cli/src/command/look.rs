@@ -60,7 +60,10 @@ pub fn run(args: &LookArgs) -> Status {
 /// Writes a layout to start from for each file, whatever adapters say of it.
 fn propose_layouts(reader: &Reader, plans: &[RunPlan], output: Option<&Path>) -> Status {
     let (mut parts, mut failures) = (Vec::new(), Vec::new());
-    for (plan, file) in plans.iter().flat_map(|p| p.files.iter().map(move |f| (p, f))) {
+    for (plan, file) in plans
+        .iter()
+        .flat_map(|p| p.files.iter().map(move |f| (p, f)))
+    {
         let proposal = reader.open(file).and_then(|opened| {
             propose(&opened.source).ok_or_else(|| {
                 Error::unsupported("there are no rows of numbers that a layout could describe")

@@ -49,10 +49,7 @@ impl Layouts {
         };
         let mut seen: Vec<PathBuf> = Vec::new();
         let of_folder = folder.map(|f| in_folder(&f)).transpose()?;
-        let all = args
-            .named
-            .iter()
-            .chain(of_folder.iter().flatten());
+        let all = args.named.iter().chain(of_folder.iter().flatten());
         for path in all {
             // The folder may hold one that was named too.
             let real = std::fs::canonicalize(path).unwrap_or_else(|_| path.clone());

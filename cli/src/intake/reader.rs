@@ -215,7 +215,8 @@ impl Reader {
     fn proposal(&self, source: &Source) -> Option<String> {
         let candidates = self.registry.identify(source);
         let sure = |c: &Candidate| c.look.confidence >= Confidence::Likely;
-        if self.adapter.is_some() || self.layouts.forced().is_some() || candidates.iter().any(sure) {
+        if self.adapter.is_some() || self.layouts.forced().is_some() || candidates.iter().any(sure)
+        {
             return None;
         }
         let tried: String = candidates
@@ -224,7 +225,7 @@ impl Reader {
             .collect();
         let proposal = propose(source)?;
         Some(format!(
-            "# No adapter recognises {}:\n{tried}{proposal}",
+            "# No adapter is sure of {}:\n{tried}{proposal}",
             source.name()
         ))
     }

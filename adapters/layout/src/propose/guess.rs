@@ -83,7 +83,7 @@ pub(super) fn counts(numbers: &[f64]) -> bool {
 
 fn of_words(meaning: Meaning, values: &[&str]) -> Placeholder {
     let is_polarisation = |w: &&str| polarisation(w).is_some() || is_polarisation_guess(w);
-    let all = values.iter().all(|w| is_polarisation(w));
+    let all = values.iter().all(is_polarisation);
     if meaning != Meaning::Polarisation && !all {
         return Placeholder::unknown();
     }

@@ -81,7 +81,7 @@ pub(super) fn around(found: &Runs<'_>, axis: Option<Axis>, whole: bool) -> Aroun
     };
     // Bare `key: value` lines are read as they are.
     let junk = |at: &&usize| field::key_value(text(**at)).is_none();
-    if let Some(last) = above.iter().filter(junk).next_back() {
+    if let Some(last) = above.iter().rfind(junk) {
         around.skip_lines = *last as u64 + 1;
     }
     around.skipped = above
