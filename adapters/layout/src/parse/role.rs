@@ -3,7 +3,7 @@
 use crate::layout::Role;
 use crate::said::Said;
 use spheresum_core::intake::text::choices::role_of;
-use spheresum_core::intake::text::{Clip, Meaning, UnitText};
+use spheresum_core::intake::text::{Clip, Guess, Meaning, UnitText, What, classify};
 use spheresum_core::spelling::nearest;
 use spheresum_core::{Error, Result};
 
@@ -57,6 +57,14 @@ pub(crate) fn role(said: &Said<&str>) -> Result<Role> {
             meaning,
             unit,
         }),
+        None if possible_readings(text).is_some() => {
+            let readings = possible_readings(text).unwrap_or_default();
+            Err(
+                Error::ambiguous(format!("{:?} may be several things", Clip(text)))
+                    .hint(format!("say which: {readings}"))
+                    .at(said.place.clone()),
+            )
+        }
         None => {
             let meant = nearest(text, SOME)
                 .map_or_else(String::new, |near| format!("did you mean {near}? "));
@@ -67,6 +75,27 @@ pub(crate) fn role(said: &Said<&str>) -> Result<Role> {
             )
         }
     }
+}
+
+/// What a name may be that leaves it open.
+fn possible_readings(text: &str) -> Option<&'static str> {
+    let (meaning, _) = classify(text);
+    Some(match meaning {
+        Meaning::Value(name) => match name.what {
+            What::Power => "eirp_…, or received_… for a power before the range loss",
+            What::Sensitivity => {
+                "eis_…, or level_… for the instrument's level before the range loss"
+            }
+            What::Unsaid => "eirp_…, received_…, eis_…, level_… or gain_…",
+            _ => return None,
+        },
+        Meaning::Guess(Guess::Azimuth) => "phi_deg, or clockwise_deg (φ = −value)",
+        Meaning::Guess(Guess::Elevation) => "elevation_deg (θ = 90° − value), or theta_deg",
+        Meaning::Guess(Guess::Polarisation) => "theta or phi, such as eirp_theta_dbm",
+        Meaning::Guess(Guess::Channel) => "ignore, and give the frequency in [constants]",
+        Meaning::Guess(Guess::Erp) => "add 2.15 dB in the file, then eirp_…",
+        _ => return None,
+    })
 }
 
 /// The role of an angle or a frequency: of an axis, or a part of a title.

@@ -287,7 +287,7 @@ fn example(wanted: &str) -> &'static str {
     match wanted {
         TEXT => "\"…\"",
         TEXTS => "\"…\", or [\"…\", \"…\"]",
-        NUMBER => "868.3, or \"868.3\"",
+        NUMBER => "12.5, or \"12.5\"",
         COUNT => "3",
         FLAG => "true, or false",
         TABLE => "{ … }, or a head of its own in brackets",
