@@ -74,9 +74,9 @@ fn files_cut_at_every_length() {
     for name in NAMES {
         let adapter = try_layout(&example(name, "toml")).unwrap();
         let file = example(name, "txt");
-        for length in 0..=file.len().min(2500) {
+        for length in (0..=file.len().min(2500)).filter(|l| l % 3 == 0) {
             try_read(&adapter, &file[..length]);
-            if length % 7 == 0 {
+            if length % 31 == 0 {
                 try_propose(&file[..length]);
             }
         }
@@ -113,7 +113,7 @@ fn with_bytes_changed() {
     for name in NAMES {
         let (layout, file) = (example(name, "toml"), example(name, "txt"));
         let good = try_layout(&layout).unwrap();
-        for _ in 0..400 {
+        for _ in 0..150 {
             let changed = rolls.change(&layout, of_layouts);
             if let Some(adapter) = try_layout(&changed) {
                 try_read(&adapter, &file);
