@@ -2,10 +2,13 @@
 
 mod columns;
 mod fixed;
+mod frequency;
 mod guess;
+mod head;
 mod matrix;
 mod numeric;
 mod opening;
+mod out;
 mod pattern;
 mod runs;
 mod titles;

@@ -1,15 +1,15 @@
 //! The proposal as a TOML text.
 
 use crate::propose::columns::{self, Proposed};
+use crate::propose::frequency::frequency;
+use crate::propose::head::{MARK, id, kind, recognise};
 use crate::propose::matrix::{self, Axis};
 use crate::propose::numeric::value;
 use crate::propose::opening::{self, Around};
+use crate::propose::out::{Out, one_line, quoted};
 use crate::propose::runs::Runs;
 use spheresum_core::intake::Source;
-use spheresum_core::intake::text::{Clip, Entry, Key, Separator, Unit, field};
-
-/// Shortest and longest text by which a file is recognised, characters.
-const MARK: (usize, usize) = (4, 60);
+use spheresum_core::intake::text::{Clip, Separator};
 
 /// Writes the proposal. `cautious`: a person says what every column is.
 pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool, cautious: bool) -> String {
@@ -25,7 +25,10 @@ pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool, cautious: bo
     out.line(&format!("id = {}", quoted(&id(file))));
     out.line(&format!(
         "name = {}",
-        quoted(&format!("files like {}", one_line(file)))
+        quoted(&format!(
+            "files like {}",
+            one_line(&file.chars().take(100).collect::<String>())
+        ))
     ));
     out.line(&format!("kind = {}", quoted(kind(found, axis, &around))));
     recognise(&mut out, source, file, &around);
@@ -37,8 +40,8 @@ pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool, cautious: bo
     }
     if !words.is_empty() {
         out.head("polarisation_words");
-        words.sort();
-        words.dedup_by(|a, b| a.eq_ignore_ascii_case(b));
+        words.sort_by_cached_key(|w| w.to_lowercase());
+        words.dedup_by_key(|w| w.to_lowercase());
         for word in &words {
             out.said(&format!("{} = \"?\"", quoted(word)), "theta, phi or total");
         }
@@ -48,136 +51,6 @@ pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool, cautious: bo
         tokens(&mut out, found);
     }
     out.text
-}
-
-#[derive(Debug, Default)]
-struct Out {
-    text: String,
-}
-
-impl Out {
-    fn line(&mut self, line: &str) {
-        self.text.push_str(line);
-        self.text.push('\n');
-    }
-
-    fn note(&mut self, remark: &str) {
-        self.line(&format!("# {}", one_line(remark)));
-    }
-
-    fn said(&mut self, line: &str, remark: &str) {
-        if remark.is_empty() {
-            self.line(line);
-        } else {
-            self.line(&format!("{line}  # {}", one_line(remark)));
-        }
-    }
-
-    fn head(&mut self, name: &str) {
-        self.line("");
-        self.line(&format!("[{name}]"));
-    }
-}
-
-/// A text without control characters, shortened: for comments.
-fn one_line(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .take(400)
-        .collect()
-}
-
-/// A text in TOML's quotes.
-fn quoted(text: &str) -> String {
-    let mut out = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\t' => out.push_str("\\t"),
-            c if c.is_control() => out.push_str(&format!("\\u{:04X}", c as u32)),
-            c => out.push(c),
-        }
-    }
-    out.push('"');
-    out
-}
-
-/// An id from the name of the file.
-fn id(file: &str) -> String {
-    let stem = file
-        .split('.')
-        .find(|part| !part.is_empty())
-        .unwrap_or_default();
-    let mut id = String::new();
-    for c in stem.chars().take(40) {
-        let c = c.to_ascii_lowercase();
-        if c.is_ascii_lowercase() || c.is_ascii_digit() {
-            id.push(c);
-        } else if !id.is_empty() && !id.ends_with('-') {
-            id.push('-');
-        }
-    }
-    let id = id.trim_matches('-');
-    if id.starts_with(|c: char| c.is_ascii_lowercase()) {
-        format!("{id}-layout")
-    } else {
-        format!("layout-{id}").trim_end_matches('-').to_string()
-    }
-}
-
-fn kind(found: &Runs<'_>, axis: Option<Axis>, around: &Around) -> &'static str {
-    let has_angle = around.titles.iter().any(|t| {
-        ["{theta", "{phi", "{elevation", "{clockwise"]
-            .iter()
-            .any(|p| t.pattern.contains(p))
-    });
-    match (axis, &found.fixed) {
-        (Some(_), _) => "matrix",
-        (None, Some(_)) => "fixed",
-        (None, None) if has_angle => "cuts",
-        (None, None) => "table",
-    }
-}
-
-fn recognise(out: &mut Out, source: &Source, file: &str, around: &Around) {
-    let first = source
-        .lines()
-        .map(|l| l.text.trim())
-        .find(|t| !t.is_empty());
-    let first = first.unwrap_or_default();
-    // Serial numbers and dates differ from file to file: the longest part without digits is kept.
-    let longest = first
-        .split(|c: char| c.is_ascii_digit() || c.is_control())
-        .map(|t| t.trim().trim_start_matches([',', ';', ':', '.', ')', ' ']))
-        .fold("", |a, b| {
-            if b.chars().count() > a.chars().count() {
-                b
-            } else {
-                a
-            }
-        });
-    let clip = |t: &str| t.chars().take(MARK.1).collect::<String>();
-    let says = |t: &str| t.chars().filter(|c| c.is_alphabetic()).count() >= MARK.0;
-    out.head("recognise");
-    out.note("By these marks files of the kind are told from others: a guess. All of them have to be there.");
-    if says(longest) {
-        out.line(&format!("first_line_contains = {}", quoted(&clip(longest))));
-    }
-    let heading = around.heading_line.as_deref().unwrap_or_default();
-    if says(heading) && heading != first {
-        out.line(&format!("contains = {}", quoted(&clip(heading))));
-    }
-    if let Some((_, ending)) = file.rsplit_once('.')
-        && !ending.is_empty()
-        && ending.len() <= 16
-        && !ending.contains(char::is_whitespace)
-    {
-        out.line(&format!(
-            "name_ends_with = {}",
-            quoted(&format!(".{ending}"))
-        ));
-    }
 }
 
 fn text(out: &mut Out, found: &Runs<'_>, around: &Around) {
@@ -313,64 +186,6 @@ fn of_columns(
             _ => out.line(&format!("number = {}", at + 1)),
         }
         out.said(&format!("is = {}", quoted(&is)), &remark);
-    }
-}
-
-/// The frequency, where a line that is skipped seems to say it.
-fn frequency(out: &mut Out, found: &Runs<'_>, around: &Around, axis: Option<Axis>) {
-    let in_titles = around
-        .titles
-        .iter()
-        .any(|t| t.pattern.contains("{frequency"));
-    let in_columns = axis.is_none()
-        && (0..found.fields()).any(|at| {
-            let heading = around.headings.as_ref().and_then(|h| h.get(at));
-            columns::column(found, at, heading.map(String::as_str))
-                .is
-                .starts_with("frequency_")
-        });
-    let in_entries = found.lines.iter().any(|l| {
-        let entry = Entry::of(*l, l.number > around.skip_lines);
-        entry.is_some_and(|e| e.known() == Some(Key::Frequency))
-    });
-    if in_titles || in_columns || in_entries {
-        return;
-    }
-    let said = around.skipped.iter().find_map(|line| {
-        let words: Vec<&str> = line.split_whitespace().collect();
-        (0..words.len()).find_map(|at| {
-            let (number, unit) =
-                field::number_and_unit(words.get(at)?.trim_end_matches([',', ';']))?;
-            let unit = if unit.is_empty() {
-                *words.get(at + 1)?
-            } else {
-                unit
-            };
-            match Unit::parse(unit.trim_end_matches([',', ';', '.', ')']))? {
-                Unit::Frequency(unit)
-                    if value(number, Separator::Blank).is_some_and(|v| v > 0.0) =>
-                {
-                    let key = format!("frequency_{}", unit.symbol().to_lowercase());
-                    Some((key, number.replace(',', "."), line.clone()))
-                }
-                _ => None,
-            }
-        })
-    });
-    match said {
-        Some((key, number, line)) => {
-            out.head("constants");
-            out.said(
-                &format!("{key} = {}", quoted(&number)),
-                &format!("guess: from the line {:?}", Clip(&line)),
-            );
-        }
-        None => {
-            out.line("");
-            out.note("If the files leave the frequency out:");
-            out.note("[constants]");
-            out.note("frequency_mhz = \"868.3\"");
-        }
     }
 }
 
