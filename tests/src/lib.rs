@@ -1,3 +1,5 @@
 //! What the tests of the whole workspace share.
 
 pub mod demo;
+pub mod long_table;
+pub mod samples;

@@ -35,6 +35,10 @@ pub const KNOWN: &[(&str, &str)] = &[
         "json",
         "JSON: our sphere documents, and tables as arrays or objects",
     ),
+    (
+        "touchstone",
+        "network parameters of one to four ports against frequency (Touchstone 1 and 2)",
+    ),
 ];
 
 /// A registry of all adapters that are compiled in; it knows of the others which feature brings them.
@@ -62,6 +66,11 @@ pub fn registry() -> Registry {
     add(&mut registry, spheresum_adapter_keyed::KeyedAdapter::new());
     #[cfg(feature = "json")]
     add(&mut registry, spheresum_adapter_json::JsonAdapter::new());
+    #[cfg(feature = "touchstone")]
+    add(
+        &mut registry,
+        spheresum_adapter_touchstone::TouchstoneAdapter::new(),
+    );
     for (id, name) in KNOWN {
         registry.mention(id, name, &format!("{id} of spheresum-adapters"));
     }
@@ -100,6 +109,7 @@ mod tests {
             feature = "columns",
             feature = "keyed",
             feature = "json",
+            feature = "touchstone",
         )) {
             assert_eq!(compiled, known);
         }

@@ -1,14 +1,16 @@
 //! The rows of a table, one after the other, into readings or a curve.
 
+use crate::below;
+use crate::between::{self, Between};
 use crate::careful::Fields;
 use crate::fast::Fast;
+use crate::notes::Notes;
 use crate::own::Own;
-use crate::table::Found;
+use crate::record;
+use crate::sight::Found;
 use spheresum_core::intake::Intake;
-use spheresum_core::intake::text::{
-    Context, Cursor, Entry, Gather, Role, field, line_at, long_line,
-};
-use spheresum_core::{Finding, Result};
+use spheresum_core::intake::text::{Context, Entry, Gather, Role, field, line_at, long_line};
+use spheresum_core::{Finding, Group, Result};
 
 /// Reads all rows. `with_fast_path: false` reads every row by the careful path; the result is the same.
 ///
@@ -18,7 +20,7 @@ pub(crate) fn read(
     context: &Context<'_>,
     found: &Found<'_>,
     own: &Own,
-    findings: Vec<Finding>,
+    mut findings: Vec<Finding>,
     with_fast_path: bool,
 ) -> Result<Intake> {
     let Context {
@@ -31,49 +33,84 @@ pub(crate) fn read(
     let bytes = text.as_bytes();
     let mut gather = Gather::new(context)?;
     let mut fast = with_fast_path
-        .then(|| Fast::new(plan, found.separator, limits))
+        .then(|| Fast::new(plan, found.separator, gather.own_frequencies(), limits))
         .flatten();
     let mut fields = Fields::default();
+    let mut notes = Notes::default();
     let mut cursor = found.body;
     let per_row = plan.outputs.len();
     while cursor.at < bytes.len() {
         if let Some(fast) = &mut fast
             && gather.lines() > 0
-            && gather.readings().len() + fast.put_by() + per_row <= limits.max_readings
-            && let Some(next) = fast.take(bytes, cursor.at)
         {
-            fast.give(gather.readings(), u32::try_from(cursor.number).unwrap_or(0))?;
-            gather.count_line();
-            gather.count_given(per_row as u64);
-            cursor = Cursor {
-                at: next,
-                number: cursor.number + 1,
-            };
-            continue;
-        }
-        if let Some(fast) = &mut fast {
-            fast.flush(gather.readings())?;
+            let (next, rows) = fast.run(bytes, cursor, gather.readings(), limits.max_readings)?;
+            gather.count(rows, per_row as u64 * rows);
+            cursor = next;
         }
         let Some((line, next)) = line_at(text, cursor) else {
             break;
         };
-        let is_last = next.at >= bytes.len();
-        cursor = next;
-        if line.text.len() > limits.max_line_bytes {
-            return Err(long_line(source, line, limits));
-        }
         if line.text.trim().is_empty() {
+            cursor = next;
             continue;
         }
         if field::comment(line.text).is_some() {
+            cursor = next;
+            if !record::fits(line, limits) {
+                return Err(long_line(source, line, limits));
+            }
             if let Some(entry) = Entry::of(line, false) {
                 gather.entry(entry)?;
             }
             continue;
         }
-        fields.split(context, found, own, line, is_last)?;
+        let (record, behind) = record::of(text, line, next, found.separator);
+        if !record::fits(record, limits) {
+            return Err(record::refuse_long(source, record, limits));
+        }
+        let is_last = behind.at >= bytes.len();
+        let read = fields
+            .split(context, found, own, record, is_last)
+            .and_then(|()| gather.row(&fields.all, line.number));
+        let index = match read {
+            Ok(index) => index,
+            Err(error) if error.group() == Group::Limit => return Err(error),
+            Err(error) => match between::look(context, found, cursor, gather.lines() > 0) {
+                Between::Heading(entries, heading, rows) => {
+                    for entry in entries {
+                        gather.entry(entry)?;
+                    }
+                    notes.heading(source, heading);
+                    cursor = rows;
+                    continue;
+                }
+                Between::End(entries, texts) => {
+                    for entry in entries {
+                        gather.entry(entry)?;
+                    }
+                    notes.footer(source, &texts);
+                    break;
+                }
+                Between::Row => {
+                    let is_first = gather.lines() == 0;
+                    let headings = plan.roles.len();
+                    return Err(between::another_heading(context, found, record)
+                        .or_else(|| {
+                            is_first
+                                .then(|| {
+                                    below::almost_units(source, record, found.separator, headings)
+                                })
+                                .flatten()
+                        })
+                        .unwrap_or(error));
+                }
+            },
+        };
+        cursor = behind;
         gather.count_line();
-        let index = gather.row(&fields.all, line.number)?;
+        if record::is_long(record) {
+            notes.long(|| source.place(line, 0, line.text.len()));
+        }
         if gather.lines() == 1 {
             // What the text can hold at most, judged by its first row: no claim of the file is believed.
             let left = bytes.len() - line.at;
@@ -91,8 +128,6 @@ pub(crate) fn read(
             }
         }
     }
-    if let Some(fast) = &mut fast {
-        fast.flush(gather.readings())?;
-    }
+    findings.extend(notes.findings());
     gather.finish(findings)
 }

@@ -1,7 +1,8 @@
 //! Rows with too many or too few fields.
 
 use crate::own::Own;
-use crate::table::Found;
+use crate::record;
+use crate::sight::Found;
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{Separator, Span, clip, split};
@@ -25,7 +26,7 @@ pub(crate) fn refuse(
             limits.max_fields
         ))
         .hint("raise the limit on fields, or check that this is a table of readings")
-        .at(source.place(line, 0, line.text.len()));
+        .at(record::spot(line, 0, line.text.len()).place(source));
     }
     let count = format!(
         "{fields} {} under {headings} headings",
@@ -41,12 +42,14 @@ pub(crate) fn refuse(
         };
         return Error::input(count)
             .hint(hint)
-            .at(source.place(line, end, end).with_field(missing));
+            .at(record::spot(line, end, end)
+                .place(source)
+                .with_field(missing));
     }
     // Behind the last heading that has a name.
     let (start, end) = spans.get(headings).copied().unwrap_or_default();
-    let place = source
-        .place(line, start, end)
+    let place = record::spot(line, start, end)
+        .place(source)
         .with_field(&format!("field {}", headings + 1));
     if found.separator == Separator::Comma
         && own.separator.is_none()

@@ -2,7 +2,9 @@
 
 use crate::body;
 use crate::own::Own;
-use crate::table::{self, Found};
+use crate::record;
+use crate::sight::{Found, Texts};
+use crate::table;
 use spheresum_core::intake::text::{self, Context, Plan, Separator, field, line_at, settle, split};
 use spheresum_core::intake::{Intake, ReadOptions, Source};
 use spheresum_core::{Limits, Result};
@@ -15,7 +17,8 @@ pub(crate) fn read(
     with_fast_path: bool,
 ) -> Result<Intake> {
     let own = Own::of(options)?;
-    let mut found = table::table(source, &own, limits)?;
+    let texts = Texts::new();
+    let mut found = table::table(source, &own, limits, &texts)?;
     found.table.entries.index(source)?;
     let found = found;
     let (plan, findings) = text::plan(&found.table, source, &own.choices, options, |plan| {
@@ -42,8 +45,10 @@ fn first_sign(text: &str, found: &Found<'_>, plan: &Plan) -> Option<u8> {
         if field::comment(line.text).is_some() {
             continue;
         }
-        split(line.text, found.separator, plan.roles.len(), &mut spans);
-        let texts = spans.iter().map(|s| &line.text[s.0..s.1]);
+        let (record, behind) = record::of(text, line, next, found.separator);
+        cursor = behind;
+        split(record.text, found.separator, plan.roles.len(), &mut spans);
+        let texts = spans.iter().map(|s| &record.text[s.0..s.1]);
         if let Some(sign) = settle::sign_of_row(plan, texts) {
             return Some(sign);
         }

@@ -2,7 +2,7 @@
 
 use crate::said::Said;
 use crate::title::{Slot, Title};
-use spheresum_core::intake::text::{Meaning, Separator, Unit, UnitText, What};
+use spheresum_core::intake::text::{Meaning, Separator, Unit, UnitText, What, column_frequency};
 use spheresum_core::{Frequency, Place, Polarisation};
 
 /// A layout: the description of one text format, read from a TOML text by [`Layout::parse`].
@@ -116,6 +116,19 @@ pub(crate) struct Role {
     pub(crate) text: String,
     pub(crate) meaning: Meaning,
     pub(crate) unit: UnitText,
+}
+
+impl Role {
+    /// Takes the frequency that a heading names, for values that have none; false where they have another.
+    pub(crate) fn take_frequency_of(&mut self, heading: &str) -> bool {
+        let Meaning::Value(name) = &mut self.meaning else {
+            return true;
+        };
+        let own = column_frequency::of(heading);
+        let differ = own.is_some() && name.frequency.is_some() && own != name.frequency;
+        name.frequency = name.frequency.or(own);
+        !differ
+    }
 }
 
 /// A column, and what it is.

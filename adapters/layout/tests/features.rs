@@ -148,10 +148,45 @@ fn each_frequency_in_a_column_of_its_own() {
         &ReadOptions::default(),
     );
     assert!(
-        error.message().contains("no frequency of its own"),
+        error.message().contains("does not say its frequency"),
         "{error}"
     );
     assert_eq!(error.place().and_then(|p| p.column), Some(13));
+}
+
+#[test]
+fn a_heading_may_name_its_frequency() {
+    let said = |more: &str, pick: &str| {
+        format!(
+            "kind = \"table\"\n[text]\nseparator = \"pipe\"\n[[column]]\nnumber = 1\nis = \"theta_deg\"\n[[column]]\nnumber = 2\n\
+             is = \"phi_deg\"\n[[column]]\nheading = \"V 868.3 MHz\"\nis = \"eirp_theta_dbm\"\n[[column]]\n{pick}\n\
+             is = \"eirp_theta_dbm\"\n{more}"
+        )
+    };
+    let file = "T|P|V 868.3 MHz|V 869.5 MHz\n0|0|1|2\n";
+    let by_heading = "heading = \"V 869.5 MHz\"";
+    let intake = read_with(&said("", by_heading), file, &ReadOptions::default()).unwrap();
+    let mhz = |text: &str| Frequency::parse(text, FrequencyUnit::Mhz);
+    let frequencies = [mhz("868.3"), mhz("869.5")];
+    assert_eq!(intake.readings.unwrap().frequencies(), frequencies);
+    let numbered = said("frequency_mhz = 869.5\n", "number = 4");
+    let intake = read_with(&numbered, file, &ReadOptions::default()).unwrap();
+    assert_eq!(intake.readings.unwrap().frequencies(), frequencies);
+    let other = said("frequency_mhz = 900\n", "number = 4");
+    let error = refused(&other, file, &ReadOptions::default());
+    assert!(
+        error.message().contains("names another frequency"),
+        "{error}"
+    );
+    let text = format!(
+        "id = \"t\"\nname = \"t\"\n{}",
+        said("frequency_mhz = 900\n", by_heading)
+    );
+    let error = Layout::parse("t.toml", &text).unwrap_err();
+    assert!(
+        error.message().contains("names another frequency"),
+        "{error}"
+    );
 }
 
 #[test]
@@ -204,6 +239,23 @@ fn quotes_comments_and_signs() {
     );
     let all: Vec<Reading> = got.iter().collect();
     assert_eq!(watts(&all), [w_from_dbm(-1.0), w_from_dbm(-2.0)]);
+}
+
+#[test]
+fn quotes_that_go_wrong_are_refused() {
+    let said = three("eirp_theta_dbm", "").replace("blank", "comma");
+    for (file, column, part) in [
+        ("0,0,1\n0,\"30\"x,1\n", 7, "behind a closing quote"),
+        ("0,0,1\n0,\"30,1\n", 3, "not closed"),
+    ] {
+        let error = refused(&said, file, &ReadOptions::default());
+        assert!(error.message().contains(part), "{error}");
+        let place = error.place().unwrap();
+        assert_eq!((place.line, place.column), (Some(2), Some(column)));
+    }
+    let none = said.replace("[text]\n", "[text]\nquote = \"none\"\n");
+    let error = refused(&none, "0,0,\"1\"\n", &ReadOptions::default());
+    assert!(error.message().contains("is not a number"), "{error}");
 }
 
 #[test]

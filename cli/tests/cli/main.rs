@@ -14,3 +14,4 @@ mod layout;
 mod look;
 mod output;
 mod reduce;
+mod touchstone;

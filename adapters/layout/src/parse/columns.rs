@@ -53,6 +53,15 @@ fn column(section: &Section<'_>, kind: Kind, text: &TextRules) -> Result<Column>
     if let Some(frequency) = frequency(section)? {
         give(&mut role, &said, frequency)?;
     }
+    if let Pick::Heading(heading) = &pick
+        && !role.take_frequency_of(heading)
+    {
+        return Err(Error::input(format!(
+            "the heading {heading:?} names another frequency than the layout gives it"
+        ))
+        .hint("leave frequency_mhz out: the heading has it")
+        .at(said.place));
+    }
     Ok(Column { pick, role, place })
 }
 

@@ -93,6 +93,9 @@ fn possible_readings(text: &str) -> Option<&'static str> {
         Meaning::Guess(Guess::Elevation) => "elevation_deg (θ = 90° − value), or theta_deg",
         Meaning::Guess(Guess::Polarisation) => "theta or phi, such as eirp_theta_dbm",
         Meaning::Guess(Guess::Channel) => "ignore, and give the frequency in [constants]",
+        Meaning::Guess(Guess::ColumnFrequency) => {
+            "the values without the number, and frequency_mhz = … for their frequency"
+        }
         Meaning::Guess(Guess::Erp) => "add 2.15 dB in the file, then eirp_…",
         _ => return None,
     })

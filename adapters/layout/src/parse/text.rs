@@ -102,11 +102,11 @@ fn separator(section: &Section<'_>, kind: &Said<Kind>) -> Result<Separator> {
     let named = Separator::ALL.into_iter().find(|s| s.word() == word.trim());
     match (named, word.as_bytes()) {
         (Some(separator), _) => Ok(separator),
-        (None, _) if word.trim() == "pipe" => Ok(Separator::Sign(b'|')),
         (None, b" ") => Ok(Separator::Blank),
         (None, b"\t") => Ok(Separator::Tab),
         (None, b";") => Ok(Separator::Semicolon),
         (None, b",") => Ok(Separator::Comma),
+        (None, b"|") => Ok(Separator::Pipe),
         (None, [byte]) if byte.is_ascii_punctuation() && !b"+-.\"'".contains(byte) => {
             Ok(Separator::Sign(*byte))
         }

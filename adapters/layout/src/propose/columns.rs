@@ -216,6 +216,7 @@ fn of_guess(guess: Guess, unit: Option<Unit>) -> String {
             "a number that stands for a frequency: ignore, and give the frequency in [constants]"
                 .to_string()
         }
+        Guess::ColumnFrequency => "its values, such as eirp_theta_dbm, with frequency_mhz = … below if its number is a frequency".to_string(),
         Guess::Erp => {
             "a power over a half-wave dipole: add 2.15 dB in the file, then eirp_…".to_string()
         }

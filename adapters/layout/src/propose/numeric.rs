@@ -7,7 +7,7 @@ use spheresum_core::intake::text::{Separator, field, number};
 pub(super) const SEPARATORS: [Separator; 5] = [
     Separator::Tab,
     Separator::Semicolon,
-    Separator::Sign(b'|'),
+    Separator::Pipe,
     Separator::Comma,
     Separator::Blank,
 ];

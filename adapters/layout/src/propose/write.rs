@@ -9,7 +9,7 @@ use crate::propose::opening::{self, Around};
 use crate::propose::out::{Out, one_line, quoted};
 use crate::propose::runs::Runs;
 use spheresum_core::intake::Source;
-use spheresum_core::intake::text::{Clip, Separator};
+use spheresum_core::intake::text::Clip;
 
 /// Writes the proposal. `cautious`: a person says what every column is.
 pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool, cautious: bool) -> String {
@@ -56,11 +56,7 @@ pub(super) fn write(source: &Source, found: &Runs<'_>, whole: bool, cautious: bo
 fn text(out: &mut Out, found: &Runs<'_>, around: &Around) {
     out.head("text");
     if found.fixed.is_none() {
-        let separator = match found.separator {
-            Separator::Sign(b'|') => "pipe",
-            other => other.word(),
-        };
-        out.line(&format!("separator = {}", quoted(separator)));
+        out.line(&format!("separator = {}", quoted(found.separator.word())));
     }
     let (points, commas) = signs(found);
     match (points, commas) {

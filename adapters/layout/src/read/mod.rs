@@ -111,7 +111,6 @@ fn prepare<'a>(
             (token.text.clone(), meant)
         })
         .collect();
-    mixed_frequencies(source, table, &plan)?;
     Ok((plan, findings))
 }
 
@@ -134,20 +133,4 @@ fn frequency(layout: &Layout, source: &Source, table: &Table<'_>) -> Result<()> 
         .at(entry.place(source))),
         _ => Ok(()),
     }
-}
-
-/// Columns with a frequency of their own beside some without.
-fn mixed_frequencies(source: &Source, table: &Table<'_>, plan: &Plan) -> Result<()> {
-    let own = plan.outputs.iter().any(|o| o.frequency.is_some());
-    let without = plan.outputs.iter().find(|o| o.frequency.is_none());
-    let (true, Some(output)) = (own, without) else {
-        return Ok(());
-    };
-    let column = plan.cells.get(output.cell).map_or(0, |c| c.column);
-    Err(Error::input(format!(
-        "{} has no frequency of its own, and other columns have",
-        table.text(column)
-    ))
-    .hint("describe it in the layout with its frequency_mhz, or with is = \"ignore\"")
-    .at(table.place(source, column)))
 }

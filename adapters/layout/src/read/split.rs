@@ -5,7 +5,7 @@ use crate::read::body::{Body, Event};
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Field, Plan, Role, Separator, Span, field, number, settle, split_quoted,
+    Field, Flaw, Plan, Role, Separator, Span, field, number, settle, split_quoted,
 };
 use spheresum_core::{Error, Limits, Result};
 
@@ -24,13 +24,26 @@ pub(crate) fn split(
         return by_characters(layout, source, line, spans);
     }
     let rules = &layout.text;
-    split_quoted(
+    let flaw = split_quoted(
         line.text,
         rules.separator,
         rules.quote,
         limits.max_fields,
         spans,
     );
+    let flaw = match flaw {
+        None => None,
+        Some(Flaw::Behind(span)) => Some(("text behind a closing quote", span)),
+        Some(Flaw::Open(at)) => Some((
+            "a quote that is not closed in its line",
+            (at, line.text.len()),
+        )),
+    };
+    if let Some((what, (start, end))) = flaw {
+        return Err(Error::input(what)
+            .hint("a quote opens at the start of a field and closes at its end; where the sign is no quote, write quote = \"none\" in [text]")
+            .at(source.place(line, start, end)));
+    }
     if spans.len() > limits.max_fields {
         return Err(Error::limit(format!(
             "more than {} fields in one line",

@@ -139,11 +139,23 @@ fn describe<'a>(
         }
         described.push((at, n));
         if let Some(heading) = headings.get_mut(at) {
-            let role = &column.role;
+            let mut role = column.role.clone();
+            // A heading may name the frequency of its values, by whatever way the layout finds it.
+            if heading.field.spot.is_some() && !role.take_frequency_of(heading.text()) {
+                return Err(Error::input(format!(
+                    "the heading {:?} names another frequency than the layout gives it",
+                    Clip(heading.text())
+                ))
+                .hint(format!(
+                    "correct frequency_mhz in {}",
+                    line_of(&column.place)
+                ))
+                .at(heading.field.place(source)));
+            }
             heading.meaning = role.meaning;
             // A role may leave its unit to the heading.
             if role.unit != UnitText::None || heading.field.spot.is_none() {
-                heading.unit = role.unit.clone();
+                heading.unit = role.unit;
             }
         }
     }

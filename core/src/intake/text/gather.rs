@@ -10,6 +10,8 @@ use crate::{
     Result, Value,
 };
 use num_complex::Complex64;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry as Slot;
 
 /// Gathers rows.
 #[derive(Debug)]
@@ -45,16 +47,23 @@ impl<'c, 'a> Gather<'c, 'a> {
             readings.add_metadata(entry.key, entry.value);
         }
         let mut indices = Vec::new();
-        for output in context
-            .plan
-            .outputs
-            .iter()
-            .filter(|o| o.frequency.is_some())
-        {
-            let column = context.plan.cells.get(output.cell).map_or(0, |c| c.column);
-            let index = readings
-                .frequency_index(output.frequency, context.limits)
-                .map_err(|e| e.at(context.table.place(context.source, column)))?;
+        let mut known = HashMap::new();
+        let own = (context.plan.kind != Kind::Loss)
+            .then(|| context.plan.outputs.iter())
+            .into_iter()
+            .flatten()
+            .filter(|o| o.frequency.is_some());
+        for output in own {
+            let index = match known.entry(output.frequency) {
+                Slot::Occupied(slot) => *slot.get(),
+                Slot::Vacant(slot) => {
+                    let column = context.plan.cells.get(output.cell).map_or(0, |c| c.column);
+                    let index = readings
+                        .frequency_index(output.frequency, context.limits)
+                        .map_err(|e| e.at(context.table.place(context.source, column)))?;
+                    *slot.insert(index)
+                }
+            };
             indices.push(index);
         }
         Ok(Self {
@@ -76,6 +85,12 @@ impl<'c, 'a> Gather<'c, 'a> {
         &mut self.readings
     }
 
+    /// Indices of the frequencies of outputs that have their own, in the order of the outputs; empty where rows say theirs.
+    #[must_use]
+    pub fn own_frequencies(&self) -> &[usize] {
+        &self.indices
+    }
+
     /// Number of lines with data so far.
     #[must_use]
     pub const fn lines(&self) -> u64 {
@@ -87,9 +102,10 @@ impl<'c, 'a> Gather<'c, 'a> {
         self.lines += 1;
     }
 
-    /// Counts readings that were handed to [`Gather::readings`] directly.
-    pub const fn count_given(&mut self, more: u64) {
-        self.given += more;
+    /// Counts lines and readings that were handed to [`Gather::readings`] directly.
+    pub const fn count(&mut self, lines: u64, readings: u64) {
+        self.lines += lines;
+        self.given += readings;
     }
 
     /// Reads a row from its fields, one for each column, and takes it; gives the index of its frequency, for readings.

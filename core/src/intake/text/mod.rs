@@ -3,6 +3,7 @@
 pub mod cell;
 pub mod choices;
 pub mod clip;
+pub mod column_frequency;
 pub mod entries;
 pub mod explain;
 pub mod field;
@@ -22,6 +23,7 @@ pub mod table;
 pub mod tokens;
 pub mod unit;
 mod values;
+mod wide;
 pub mod word;
 
 pub use cell::Cell;
@@ -35,7 +37,7 @@ pub use meaning::{Meaning, UnitText, ValueName, classify};
 pub use plan::{Plan, Role};
 pub use row::{Context, Row};
 pub use settle::plan;
-pub use split::{Separator, Span, split, split_quoted};
+pub use split::{Flaw, Separator, Span, split, split_quoted};
 pub use table::{Field, Heading, Spot, Table};
 pub use unit::Unit;
 pub use word::{Guess, Part, What};

@@ -10,6 +10,7 @@ use crate::intake::text::table::Table;
 use crate::intake::text::tokens::Tokens;
 use crate::intake::text::unit::Unit;
 use crate::intake::text::values;
+use crate::intake::text::wide;
 use crate::intake::text::word::What;
 use crate::intake::{ReadOptions, Source};
 use crate::unit::frequency::FrequencyUnit;
@@ -41,13 +42,14 @@ pub fn plan(
     let lacks = Lacks {
         theta: theta.is_none() && !is_loss,
         phi: phi.is_none() && !is_loss,
-        frequency: frequency.is_none(),
+        frequency: frequency.is_none() && !wide::is_wide(&columns),
         values: columns.is_empty(),
     };
     if let Some(error) = guess::refuse(table, source, lacks) {
         return Err(error);
     }
     refuse_lacks(table, source, lacks, is_loss)?;
+    wide::refuse_mixture(table, source, frequency, &columns)?;
     if is_loss && let Some(at) = theta.or(phi) {
         return Err(Error::input("a range loss against directions")
             .hint("a range loss belongs to a frequency and a polarisation; leave the angle out by the option column")

@@ -85,6 +85,8 @@ pub enum Guess {
     Channel,
     /// Power over a half-wave dipole.
     Erp,
+    /// A number in the name of a value, without a unit: its frequency, or a count.
+    ColumnFrequency,
 }
 
 /// A word of a heading.
