@@ -33,7 +33,7 @@ pub const KNOWN: &[(&str, &str)] = &[
     ("keyed", "records of `key = value` lines, one a direction"),
     (
         "json",
-        "JSON: our sphere documents, and tables as arrays or objects",
+        "JSON: readings documents, and tables as lists of objects or objects of lists",
     ),
     (
         "touchstone",

@@ -1,6 +1,5 @@
 //! Lines directly below the heading that belong to it: a row of units, and the rule of a table drawn with bars.
 
-use crate::record;
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
@@ -117,14 +116,14 @@ impl<'a> Below<'a> {
     }
 }
 
-/// The error of a first row that holds units and something that is none; `None` where it is something else.
+/// The error of a line below the heading that holds units and something that is none; `None` where it is something else.
 pub(crate) fn almost_units(
     source: &Source,
     row: Line<'_>,
     separator: Separator,
-    headings: usize,
+    headings: &[Heading<'_>],
 ) -> Option<Error> {
-    let spans = fields(row.text, separator, headings);
+    let spans = fields(row.text, separator, headings.len());
     let filled = || {
         spans
             .iter()
@@ -136,8 +135,18 @@ pub(crate) fn almost_units(
     if units < 2 || filled().any(|(_, t)| is_number(t)) {
         return None;
     }
-    let (span, text) = filled().find(|(_, t)| unit(t).is_none())?;
-    let place = record::spot(row, span.0, span.1).place(source);
+    let means = |at: usize| {
+        headings
+            .get(at)
+            .is_some_and(|h| h.meaning != Meaning::Unknown)
+    };
+    let (span, text) = spans
+        .iter()
+        .enumerate()
+        .map(|(at, s)| (at, *s, &row.text[s.0..s.1]))
+        .find(|(at, _, t)| means(*at) && !field::is_missing(t) && unit(t).is_none())
+        .map(|(_, span, text)| (span, text))?;
+    let place = source.place(row, span.0, span.1);
     Some(
         Error::input(format!(
             "this looks like a row of units, and {:?} is no unit",

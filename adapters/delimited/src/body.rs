@@ -1,18 +1,35 @@
 //! The rows of a table, one after the other, into readings or a curve.
 
-use crate::below;
 use crate::between::{self, Between};
 use crate::careful::Fields;
 use crate::fast::Fast;
 use crate::notes::Notes;
 use crate::own::Own;
+use crate::parts;
 use crate::record;
 use crate::sight::Found;
 use spheresum_core::intake::Intake;
 use spheresum_core::intake::text::{Context, Entry, Gather, Role, field, line_at, long_line};
 use spheresum_core::{Finding, Group, Result};
+use std::collections::VecDeque;
 
-/// Reads all rows. `with_fast_path: false` reads every row by the careful path; the result is the same.
+/// How rows are read. The result is the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Paths {
+    /// Every row by the careful path.
+    Careful,
+    /// Most rows by the fast path.
+    Fast,
+    /// Likewise, in parts of at least so many bytes by so many threads, if the text is long.
+    Parts {
+        /// Threads.
+        threads: usize,
+        /// Bytes of a part.
+        least: usize,
+    },
+}
+
+/// Reads all rows.
 ///
 /// # Errors
 /// Those of the rows; Input where there is none, or their number is not the claimed one.
@@ -21,7 +38,7 @@ pub(crate) fn read(
     found: &Found<'_>,
     own: &Own,
     mut findings: Vec<Finding>,
-    with_fast_path: bool,
+    paths: Paths,
 ) -> Result<Intake> {
     let Context {
         source,
@@ -32,20 +49,50 @@ pub(crate) fn read(
     let text = source.text();
     let bytes = text.as_bytes();
     let mut gather = Gather::new(context)?;
-    let mut fast = with_fast_path
+    let mut fast = (paths != Paths::Careful)
         .then(|| Fast::new(plan, found.separator, gather.own_frequencies(), limits))
         .flatten();
     let mut fields = Fields::default();
     let mut notes = Notes::default();
     let mut cursor = found.body;
     let per_row = plan.outputs.len();
+    let mut parts = None;
     while cursor.at < bytes.len() {
+        if let (Some(_), Paths::Parts { threads, least }, 1..) = (&fast, paths, gather.lines()) {
+            let parts = parts
+                .get_or_insert_with(|| parts::read(context, found, own, cursor, (threads, least)));
+            while parts.front().is_some_and(|part| part.start.at < cursor.at) {
+                parts.pop_front();
+            }
+            if let Some(part) = parts.pop_front_if(|part| part.start == cursor) {
+                match gather.absorb(part.gather) {
+                    true if part.end.at > cursor.at => {
+                        cursor = part.end;
+                        continue;
+                    }
+                    true => {}
+                    // Beyond a limit: the rows are read one after the other up to it.
+                    false => parts.clear(),
+                }
+            }
+        }
         if let Some(fast) = &mut fast
             && gather.lines() > 0
         {
-            let (next, rows) = fast.run(bytes, cursor, gather.readings(), limits.max_readings)?;
+            // A part that follows is not to be read again.
+            let next_part = parts.as_ref().and_then(VecDeque::front);
+            let until = next_part.map_or(bytes.len(), |part| part.start.at);
+            let (next, rows) = fast.run(
+                &bytes[..until],
+                cursor,
+                gather.readings(),
+                limits.max_readings,
+            )?;
             gather.count(rows, per_row as u64 * rows);
             cursor = next;
+            if cursor.at == until {
+                continue;
+            }
         }
         let Some((line, next)) = line_at(text, cursor) else {
             break;
@@ -92,17 +139,7 @@ pub(crate) fn read(
                     break;
                 }
                 Between::Row => {
-                    let is_first = gather.lines() == 0;
-                    let headings = plan.roles.len();
-                    return Err(between::another_heading(context, found, record)
-                        .or_else(|| {
-                            is_first
-                                .then(|| {
-                                    below::almost_units(source, record, found.separator, headings)
-                                })
-                                .flatten()
-                        })
-                        .unwrap_or(error));
+                    return Err(between::another_heading(context, found, record).unwrap_or(error));
                 }
             },
         };

@@ -1,6 +1,6 @@
 //! The read: options, heading, plan, rows.
 
-use crate::body;
+use crate::body::{self, Paths};
 use crate::own::Own;
 use crate::record;
 use crate::sight::{Found, Texts};
@@ -14,7 +14,7 @@ pub(crate) fn read(
     source: &Source,
     limits: &Limits,
     options: &ReadOptions,
-    with_fast_path: bool,
+    paths: Paths,
 ) -> Result<Intake> {
     let own = Own::of(options)?;
     let texts = Texts::new();
@@ -30,7 +30,7 @@ pub(crate) fn read(
         plan: &plan,
         limits,
     };
-    body::read(&context, &found, &own, findings, with_fast_path)
+    body::read(&context, &found, &own, findings, paths)
 }
 
 /// The decimal sign of the first number in the rows that has one.
@@ -67,23 +67,29 @@ mod tests {
             return;
         };
         let options = ReadOptions::default();
-        let fast = read(&source, &limits, &options, true);
-        let careful = read(&source, &limits, &options, false);
-        match (fast, careful) {
-            // By debug text, which tells NaN and −0 apart from what they are equal or unequal to.
-            (Ok(fast), Ok(careful)) => assert!(
-                format!("{fast:?}") == format!("{careful:?}"),
-                "{name} differs"
-            ),
-            (Err(fast), Err(careful)) => {
-                assert_eq!(format!("{fast:?}"), format!("{careful:?}"), "{name}")
+        let careful = read(&source, &limits, &options, Paths::Careful);
+        let least = 60;
+        for paths in [Paths::Fast, Paths::Parts { threads: 3, least }] {
+            match (&read(&source, &limits, &options, paths), &careful) {
+                // By debug text, which tells NaN and −0 apart from what they are equal or unequal to.
+                (Ok(fast), Ok(careful)) => assert!(
+                    format!("{fast:?}") == format!("{careful:?}"),
+                    "{name} differs by {paths:?}"
+                ),
+                (Err(fast), Err(careful)) => {
+                    assert_eq!(format!("{fast:?}"), format!("{careful:?}"), "{name}")
+                }
+                (fast, careful) => panic!(
+                    "{name}, {paths:?}: {:?} and {:?}",
+                    fast.is_ok(),
+                    careful.is_ok()
+                ),
             }
-            (fast, careful) => panic!("{name}: {:?} and {:?}", fast.is_ok(), careful.is_ok()),
         }
     }
 
     #[test]
-    fn fast_and_careful_give_the_same() {
+    fn all_paths_give_the_same() {
         let folder =
             std::path::PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../tests/data/delimited");
         let mut state = 17_u64;

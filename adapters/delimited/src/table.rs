@@ -1,10 +1,11 @@
 //! The table of a file: its heading line, with all that may be wrong with it.
 
+use crate::below::almost_units;
 use crate::own::Own;
 use crate::record;
 use crate::sight::{Found, Sight, Texts, sight};
 use spheresum_core::intake::Source;
-use spheresum_core::intake::text::{Separator, long_line};
+use spheresum_core::intake::text::{Separator, line_at, long_line};
 use spheresum_core::{Error, Limits, Place, Result};
 
 /// Finds the heading of a source.
@@ -77,6 +78,11 @@ pub(crate) fn table<'a>(
         .at(table.whole(source)));
     }
     found.below.refuse_contradictions(table, source)?;
+    if let Some((line, _)) = line_at(source.text(), found.body)
+        && let Some(error) = almost_units(source, line, found.separator, &table.headings)
+    {
+        return Err(error);
+    }
     table.choose(&own.choices, source)?;
     // The bar that starts each line of a drawn table.
     let edge = usize::from(found.separator == Separator::Pipe && table.text(0).is_empty());

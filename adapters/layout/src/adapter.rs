@@ -6,7 +6,7 @@ use spheresum_core::intake::text::{Meaning, What};
 use spheresum_core::intake::{
     Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield,
 };
-use spheresum_core::{Limits, Result};
+use spheresum_core::{Limits, Quantity, Result};
 
 /// Reads the files that a layout describes.
 #[derive(Clone, Debug)]
@@ -26,7 +26,8 @@ impl LayoutAdapter {
             None => Yield::Either,
         };
         let all = ["eirp", "eis", "gain", "received", "level", "field"];
-        let one = what.map(What::word);
+        // By the word of the quantity: ERP becomes EIRP.
+        let one = what.and_then(What::quantity).map(Quantity::as_str);
         let quantities: Vec<&str> = match (one, yields) {
             (_, Yield::Curve) => Vec::new(),
             (Some(word), _) => vec![word],

@@ -129,6 +129,19 @@ fn words_for_values() {
 }
 
 #[test]
+fn powers_over_a_dipole() {
+    // EIRP = ERP + 2.15 dB: the gain of a half-wave dipole, as common practice rounds it.
+    for more in ["", "constants = { quantity = \"eirp\" }"] {
+        let got = readings(&three("erp_theta_dbm", more), "0 0 -12.15\n");
+        assert!((watts(&got)[0] / 1e-4 - 1.0).abs() < 1e-12, "{more}");
+    }
+    assert_eq!(
+        adapter(&three("erp_theta_dbm", "")).describe().quantities,
+        ["eirp"]
+    );
+}
+
+#[test]
 fn each_frequency_in_a_column_of_its_own() {
     let said = "kind = \"table\"\n[text]\nseparator = \"pipe\"\n\
                 [[column]]\nheading = \"T\"\nis = \"theta_deg\"\n[[column]]\nheading = \"P\"\nis = \"phi_deg\"\n\

@@ -170,7 +170,7 @@ fn quantities(layout: &Layout, givers: &[Giver<'_>]) -> Result<()> {
         ));
     }
     match &layout.constants.quantity {
-        Some(said) if said.value != what => Err(Error::input(format!(
+        Some(said) if said.value.quantity() != what.quantity() => Err(Error::input(format!(
             "the quantity is {}, and the column {} holds {}",
             said.value.word(),
             first.text,

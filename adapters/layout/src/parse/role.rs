@@ -8,7 +8,7 @@ use spheresum_core::spelling::nearest;
 use spheresum_core::{Error, Result};
 
 /// What is possible, for hints.
-pub(crate) const POSSIBLE: &str = "theta_deg, phi_deg, elevation_deg (θ = 90° − value), clockwise_deg (φ = −value), \
+pub(crate) const POSSIBLE: &str = "theta_deg, phi_deg, elevation_deg (θ = 90° − value), clockwise_deg (φ = −value), erp_theta_dbm (EIRP = value + 2.15 dB), \
     frequency_mhz, pol, eirp_theta_dbm, received_phi_dbm, loss_theta_db, field_theta_re …, or ignore";
 
 /// Some roles, for suggestions.
@@ -96,7 +96,9 @@ fn possible_readings(text: &str) -> Option<&'static str> {
         Meaning::Guess(Guess::ColumnFrequency) => {
             "the values without the number, and frequency_mhz = … for their frequency"
         }
-        Meaning::Guess(Guess::Erp) => "add 2.15 dB in the file, then eirp_…",
+        Meaning::Guess(Guess::Erp) => {
+            "erp_theta_dbm and its kin (EIRP = value + 2.15 dB), or eirp_…"
+        }
         _ => return None,
     })
 }

@@ -218,7 +218,9 @@ fn of_guess(guess: Guess, unit: Option<Unit>) -> String {
         }
         Guess::ColumnFrequency => "its values, such as eirp_theta_dbm, with frequency_mhz = … below if its number is a frequency".to_string(),
         Guess::Erp => {
-            "a power over a half-wave dipole: add 2.15 dB in the file, then eirp_…".to_string()
+            format!(
+            "erp_theta_{level} or erp_phi_{level} (over a half-wave dipole: EIRP = value + 2.15 dB), or eirp_…"
+        )
         }
     }
 }

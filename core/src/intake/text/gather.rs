@@ -161,6 +161,19 @@ impl<'c, 'a> Gather<'c, 'a> {
         })
     }
 
+    /// Takes in what another gathered of the same context, from rows behind those of this one. False, with nothing taken, where
+    /// both together are beyond a limit.
+    pub fn absorb(&mut self, other: Self) -> bool {
+        let taken = self.readings.absorb(&other.readings, self.context.limits);
+        if taken {
+            self.lines += other.lines;
+            self.given += other.given;
+            self.zero_powers += other.zero_powers;
+            self.first_zero = self.first_zero.take().or(other.first_zero);
+        }
+        taken
+    }
+
     /// Takes an entry that stands among the rows: a remark, or a claim of the number of rows.
     ///
     /// # Errors

@@ -1,11 +1,11 @@
 //! Names with several meanings: the error that shows the meanings and the option that chooses.
 
-use crate::Error;
 use crate::intake::Source;
 use crate::intake::text::clip::Clip;
 use crate::intake::text::meaning::Meaning;
 use crate::intake::text::table::{Heading, Table};
-use crate::intake::text::word::Guess;
+use crate::intake::text::word::{self, Guess};
+use crate::{Error, Polarisation};
 
 /// What the table still lacks.
 #[derive(Clone, Copy, Debug)]
@@ -70,9 +70,9 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
             }
             Guess::Erp if lacks.values => (
                 format!(
-                    "{text} may be a power over a half-wave dipole (EIRP = ERP + 2.15 dB) or over an isotropic antenna"
+                    "{text} may be a power over a half-wave dipole (EIRP = ERP + 2.15 dB, which the role erp_… adds) or over an isotropic antenna (eirp_…)"
                 ),
-                role_of(heading, "theta"),
+                role_of(heading, polarisation_of(heading)),
             ),
             Guess::ColumnFrequency if lacks.values || wide => (
                 format!(
@@ -111,7 +111,10 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
 
 /// A likely role for a heading such as `eirp_v_dbm`: its own words with the polarisation put in.
 fn role_of(heading: &Heading<'_>, polarisation: &str) -> String {
-    let what = quantity_of(heading).unwrap_or("eirp");
+    let what = match heading.meaning {
+        Meaning::Guess(Guess::Erp) => "erp",
+        _ => quantity_of(heading).unwrap_or("eirp"),
+    };
     let unit = match (what, heading.unit.known()) {
         (_, Some(unit)) if unit.is_value() => unit.symbol().to_lowercase(),
         ("gain", _) => "dbi".to_string(),
@@ -119,6 +122,15 @@ fn role_of(heading: &Heading<'_>, polarisation: &str) -> String {
         _ => "dbm".to_string(),
     };
     format!("{what}_{polarisation}_{unit}")
+}
+
+/// The polarisation that a heading names beside its guess; theta, for an example, where it names none.
+fn polarisation_of(heading: &Heading<'_>) -> &'static str {
+    let named = heading
+        .text()
+        .split(|c: char| !c.is_alphanumeric())
+        .find_map(word::polarisation);
+    named.map_or("theta", Polarisation::as_str)
 }
 
 /// The quantity that a heading names beside its guess.
