@@ -38,7 +38,7 @@ pub use meaning::{Meaning, UnitText, ValueName, classify};
 pub use plan::{Plan, Role};
 pub use row::{Context, Row};
 pub use settle::plan;
-pub use split::{Flaw, Separator, Span, split};
+pub use split::{Flaw, Separator, Span, split, split_quoted};
 pub use table::{Field, Heading, Spot, Table};
 pub use unit::Unit;
 pub use word::{Guess, Part, What};
