@@ -19,6 +19,7 @@ pub mod row;
 pub mod settle;
 pub mod split;
 pub mod table;
+pub mod title;
 pub mod tokens;
 pub mod unit;
 mod values;
