@@ -58,6 +58,12 @@ impl Frequency {
         Self::parse(&format!("{hz}"), FrequencyUnit::Hz)
     }
 
+    /// In microhertz, exactly.
+    #[must_use]
+    pub const fn microhertz(self) -> u64 {
+        self.microhertz
+    }
+
     /// In hertz, the nearest double.
     #[must_use]
     pub fn hz(self) -> f64 {

@@ -1,6 +1,7 @@
 //! Titles: lines above a block of values that say what the block holds.
 
 mod choose;
+mod claim;
 mod facts;
 mod piece;
 mod sections;
@@ -8,6 +9,7 @@ mod sections;
 mod tests;
 
 pub use choose::choose;
+pub use claim::claim;
 pub use facts::{Facts, Stated};
 pub use sections::{KINDS, Kind, inherit};
 
@@ -64,6 +66,18 @@ impl Said<'_> {
                 | Self::Angle(_)
                 | Self::Channel
         )
+    }
+}
+
+impl<'a> Statement<'a> {
+    /// True for what has to be said above a block, not among its rows.
+    #[must_use]
+    pub fn is_title(&self) -> bool {
+        match &self.said {
+            Said::Entry(entry) => entry.known().is_some(),
+            Said::Axis { .. } | Said::Count(_) => true,
+            said => said.is_fact(),
+        }
     }
 }
 
