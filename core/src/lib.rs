@@ -24,6 +24,7 @@ pub mod model;
 pub mod place;
 pub mod reduce;
 pub mod rule;
+pub mod spelling;
 pub mod survey;
 pub mod table;
 pub mod unit;

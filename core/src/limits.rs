@@ -5,7 +5,8 @@
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[non_exhaustive]
 pub struct Limits {
-    /// Largest source in bytes.
+    /// Largest source in bytes, as it is and decompressed. (As UTF-8 text, which is what is kept, other encodings take up to three
+    /// times as many.)
     pub max_bytes: u64,
     /// Most readings (one polarisation in one direction at one frequency each) in one source.
     pub max_readings: usize,

@@ -33,10 +33,9 @@ pub const KNOWN: &[(&str, &str)] = &[
     ),
 ];
 
-/// A registry of all adapters that are compiled in.
+/// A registry of all adapters that are compiled in; it knows of the others which feature brings them.
 #[must_use]
 pub fn registry() -> Registry {
-    #[allow(unused_mut, reason = "without any format there is nothing to add")]
     let mut registry = Registry::new();
     #[cfg(feature = "delimited")]
     add(
@@ -59,6 +58,9 @@ pub fn registry() -> Registry {
     add(&mut registry, spheresum_adapter_keyed::KeyedAdapter::new());
     #[cfg(feature = "json")]
     add(&mut registry, spheresum_adapter_json::JsonAdapter::new());
+    for (id, name) in KNOWN {
+        registry.mention(id, name, &format!("{id} of spheresum-adapters"));
+    }
     registry
 }
 
@@ -70,8 +72,11 @@ fn add(registry: &mut Registry, adapter: impl spheresum_core::intake::Adapter + 
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use spheresum_core::intake::{ReadOptions, Source};
+    use spheresum_core::{Group, Limits};
 
     #[test]
     fn known_ids_are_the_compiled_ones() {
@@ -94,6 +99,39 @@ mod tests {
         )) {
             assert_eq!(compiled, known);
         }
+    }
+
+    #[test]
+    fn an_absent_one_is_told_from_a_misspelt_one() {
+        let registry = registry();
+        assert_eq!(
+            registry.iter().count() + registry.absent().len(),
+            KNOWN.len()
+        );
+        let limits = Limits::small();
+        let source = Source::from_text("t", "words\n", &limits).unwrap();
+        for (id, _) in KNOWN {
+            // Each has a feature of its name.
+            let manifest = include_str!("../Cargo.toml");
+            assert!(manifest.contains(&format!("\n{id} = [")), "{id}");
+            let there = registry.iter().any(|a| a.describe().id == *id);
+            let error = registry
+                .read(&source, Some(id), &limits, &ReadOptions::default())
+                .err();
+            let absent = error.filter(|e| e.message().contains("not compiled in"));
+            assert_eq!(absent.is_none(), there, "{id}");
+            let hint = absent.and_then(|e| e.advice().map(ToString::to_string));
+            assert!(hint.is_none_or(|h| h.contains(&format!("feature {id} of"))));
+        }
+        let error = registry
+            .read(&source, Some("delimted"), &limits, &ReadOptions::default())
+            .unwrap_err();
+        assert_eq!(error.group(), Group::Usage);
+        assert!(
+            error
+                .advice()
+                .is_some_and(|a| a.contains("did you mean delimited?"))
+        );
     }
 }
 

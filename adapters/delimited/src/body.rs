@@ -5,9 +5,7 @@ use crate::fast::Fast;
 use crate::own::Own;
 use crate::table::Found;
 use spheresum_core::intake::Intake;
-use spheresum_core::intake::text::{
-    Context, Cursor, Entry, Gather, Role, field, line_at, long_line,
-};
+use spheresum_core::intake::text::{Context, Entry, Gather, Role, field, line_at, long_line};
 use spheresum_core::{Finding, Result};
 
 /// Reads all rows. `with_fast_path: false` reads every row by the careful path; the result is the same.
@@ -31,7 +29,7 @@ pub(crate) fn read(
     let bytes = text.as_bytes();
     let mut gather = Gather::new(context)?;
     let mut fast = with_fast_path
-        .then(|| Fast::new(plan, found.separator, limits))
+        .then(|| Fast::new(plan, found.separator, gather.own_frequencies(), limits))
         .flatten();
     let mut fields = Fields::default();
     let mut cursor = found.body;
@@ -39,20 +37,10 @@ pub(crate) fn read(
     while cursor.at < bytes.len() {
         if let Some(fast) = &mut fast
             && gather.lines() > 0
-            && gather.readings().len() + fast.put_by() + per_row <= limits.max_readings
-            && let Some(next) = fast.take(bytes, cursor.at)
         {
-            fast.give(gather.readings(), u32::try_from(cursor.number).unwrap_or(0))?;
-            gather.count_line();
-            gather.count_given(per_row as u64);
-            cursor = Cursor {
-                at: next,
-                number: cursor.number + 1,
-            };
-            continue;
-        }
-        if let Some(fast) = &mut fast {
-            fast.flush(gather.readings())?;
+            let (next, rows) = fast.run(bytes, cursor, gather.readings(), limits.max_readings)?;
+            gather.count(rows, per_row as u64 * rows);
+            cursor = next;
         }
         let Some((line, next)) = line_at(text, cursor) else {
             break;
@@ -90,9 +78,6 @@ pub(crate) fn read(
                 None => fast.fix_frequency(index),
             }
         }
-    }
-    if let Some(fast) = &mut fast {
-        fast.flush(gather.readings())?;
     }
     gather.finish(findings)
 }

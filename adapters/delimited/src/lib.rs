@@ -13,11 +13,14 @@ mod body;
 mod careful;
 mod fast;
 mod frequencies;
+mod leading;
 mod look;
 mod own;
 mod preamble;
 mod ragged;
 mod read;
+mod recurring;
+mod rows;
 mod table;
 
 pub use adapter::DelimitedAdapter;

@@ -6,6 +6,7 @@ mod bench;
 mod compare;
 mod data;
 mod demo;
+mod encodings;
 mod errors;
 mod help;
 mod history;

@@ -68,7 +68,7 @@ impl Description {
 #[derive(Clone, Copy, Debug)]
 #[non_exhaustive]
 pub struct Head<'a> {
-    /// Name of the file, a hint at most.
+    /// Name of the file without `.gz`, a hint at most.
     pub name: &'a str,
     /// The first 64 KiB of decoded text, cut at a character.
     pub text: &'a str,
@@ -83,7 +83,7 @@ impl<'a> Head<'a> {
     pub fn of(source: &'a Source) -> Self {
         let text = source.text();
         Self {
-            name: source.name(),
+            name: source.name_hint(),
             text: &text[..text.floor_char_boundary(Self::MAX_BYTES)],
         }
     }

@@ -8,4 +8,4 @@ pub mod text;
 
 pub use adapter::{Adapter, Confidence, Description, Head, Intake, Look, ReadOptions, Yield};
 pub use registry::{Candidate, Registry};
-pub use source::Source;
+pub use source::{Encoding, Source};

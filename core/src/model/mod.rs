@@ -1,5 +1,6 @@
 //! The model: directions, quantities, grids, samples, readings, curves and spheres.
 
+pub mod batch;
 pub mod curve;
 pub mod grid;
 pub mod quantity;
@@ -10,6 +11,7 @@ pub mod sphere;
 /// The complex number of fields, so that an adapter needs no other crate for it.
 pub use num_complex::Complex64;
 
+pub use batch::Batch;
 pub use curve::Curve;
 pub use grid::{Direction, EqualAngleGrid, Grid, ListedGrid};
 pub use quantity::{FieldScale, Quantity};

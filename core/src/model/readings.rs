@@ -40,24 +40,24 @@ pub struct Reading {
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Readings {
-    source: String,
-    quantity: Quantity,
-    frequencies: Vec<Option<Frequency>>,
-    metadata: Vec<(String, String)>,
-    theta_deg: Vec<f64>,
-    phi_deg: Vec<f64>,
-    frequency: Vec<u32>,
-    polarisation: Vec<Polarisation>,
+    pub(super) source: String,
+    pub(super) quantity: Quantity,
+    pub(super) frequencies: Vec<Option<Frequency>>,
+    pub(super) metadata: Vec<(String, String)>,
+    pub(super) theta_deg: Vec<f64>,
+    pub(super) phi_deg: Vec<f64>,
+    pub(super) frequency: Vec<u32>,
+    pub(super) polarisation: Vec<Polarisation>,
     /// Linear unit, or real part.
-    value: Vec<f64>,
+    pub(super) value: Vec<f64>,
     /// Imaginary part; empty for power-like quantities.
-    imaginary: Vec<f64>,
+    pub(super) imaginary: Vec<f64>,
     /// Marks; empty while every value is exact.
-    mark: Vec<Mark>,
+    pub(super) mark: Vec<Mark>,
     /// Source lines.
-    line: Vec<u32>,
+    pub(super) line: Vec<u32>,
     /// Limit that was set before the first reading.
-    max_readings: usize,
+    pub(super) max_readings: usize,
 }
 
 impl Readings {

@@ -87,9 +87,16 @@ impl<'c, 'a> Gather<'c, 'a> {
         self.lines += 1;
     }
 
-    /// Counts readings that were handed to [`Gather::readings`] directly.
-    pub const fn count_given(&mut self, more: u64) {
-        self.given += more;
+    /// Counts lines and readings that were handed to [`Gather::readings`] directly.
+    pub const fn count(&mut self, lines: u64, readings: u64) {
+        self.lines += lines;
+        self.given += readings;
+    }
+
+    /// Indices of the frequencies of outputs that have their own, in the order of these outputs.
+    #[must_use]
+    pub fn own_frequencies(&self) -> &[usize] {
+        &self.indices
     }
 
     /// Reads a row from its fields, one for each column, and takes it; gives the index of its frequency, for readings.

@@ -1,5 +1,7 @@
 //! Decimal numbers: a short exact path for what files hold, the standard library's exact parser for the rest.
 
+use std::num::NonZeroU64;
+
 /// Most digits of a mantissa that always fit in 64 bits.
 const MAX_DIGITS: usize = 19;
 
@@ -19,7 +21,62 @@ const EXACT_TEN: [f64; 23] = [
 /// bits of mantissa and a power of ten up to 22, both are exact and one multiplication or division rounds once
 /// (Clinger's fast path); everything else goes to the standard library.
 #[inline]
+#[must_use]
 pub fn scan(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
+    short(text, at, decimal).or_else(|| long(text, at, decimal))
+}
+
+/// Every byte of a word.
+const fn each(byte: u8) -> u64 {
+    u64::from_le_bytes([byte; 8])
+}
+
+/// A number of at most seven characters behind its sign, all digits at once. `None` means "look again": a longer number, one
+/// with an exponent or a plus sign, the end of the text, or no number at all. Positions in the word are counted in bits.
+#[inline(always)]
+fn short(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
+    let window: &[u8; 9] = text.get(at..at.checked_add(9)?)?.try_into().ok()?;
+    let negative = window[0] == b'-';
+    let word = u64::from_le_bytes(if negative {
+        *window.last_chunk()?
+    } else {
+        *window.first_chunk()?
+    });
+    // Digits become 0 to 9, and every other byte gets its high bit set. A byte beyond ASCII carries into the one behind it,
+    // which does not matter: the number ends in front of it.
+    let digits = word ^ each(b'0');
+    let others = NonZeroU64::new((digits.wrapping_add(each(0x76)) | digits) & each(0x80))?;
+    let first = others.trailing_zeros() & !7;
+    let rest = others.get() & (others.get() - 1);
+    let (digits, missing, places, end) = if (word >> first) as u8 == decimal {
+        let end = NonZeroU64::new(rest)?.trailing_zeros() & !7;
+        // All bytes in front of the decimal sign stay, those behind it move up.
+        let low = (others.get() ^ (others.get() - 1)) >> 8;
+        let closed = (digits & low) | ((digits >> 8) & !low);
+        (closed, 72 - end, end - first, end)
+    } else {
+        (digits, 64 - first, 8, first)
+    };
+    if missing == 64 || (word >> end) as u8 | 0x20 == b'e' {
+        return None;
+    }
+    // Eight digits, the missing ones in front as zeros; then pairs, fours, all.
+    let eight = digits << missing;
+    let pairs = eight.wrapping_mul(10).wrapping_add(eight >> 8);
+    let even = (pairs & 0x0000_00FF_0000_00FF).wrapping_mul(0x000F_4240_0000_0064);
+    let odd = ((pairs >> 16) & 0x0000_00FF_0000_00FF).wrapping_mul(0x0000_2710_0000_0001);
+    let mantissa = (even.wrapping_add(odd) >> 32) as u32;
+    let size = f64::from(mantissa) / TEN_BY_PLACES[(places >> 3) as usize & 7];
+    let minus = u64::from(negative) << 63;
+    let end = at + usize::from(negative) + (end >> 3) as usize;
+    Some((f64::from_bits(size.to_bits() | minus), end))
+}
+
+/// Powers of ten by the number of characters from the decimal sign on.
+const TEN_BY_PLACES: [f64; 8] = [1e0, 1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6];
+
+/// As [`scan`], for every number.
+fn long(text: &[u8], at: usize, decimal: u8) -> Option<(f64, usize)> {
     let mut pos = at;
     let first = *text.get(pos)?;
     let negative = first == b'-';

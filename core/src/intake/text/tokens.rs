@@ -39,6 +39,13 @@ impl Tokens {
         chosen.or_else(|| word::polarisation(&lower))
     }
 
+    /// As [`Tokens::quick`] for a word of one byte.
+    #[inline(always)]
+    #[must_use]
+    pub fn quick_byte(&self, byte: u8) -> Option<Polarisation> {
+        self.short[usize::from(byte)]
+    }
+
     /// As [`Tokens::of`] for the commonest words, without allocation; `None` means "look again".
     #[inline]
     pub fn quick(&self, text: &[u8]) -> Option<Polarisation> {
