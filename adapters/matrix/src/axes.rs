@@ -90,6 +90,7 @@ fn of_block<'a>(
         .at(spot.place(source)));
     }
     if let Some(names) = named.or_else(|| stated.cloned()) {
+        refuse_twins(&names, source)?;
         let chosen = own
             .rows_are_theta
             .map(|theta| if theta { Meaning::Theta } else { Meaning::Phi });
@@ -125,6 +126,20 @@ fn of_block<'a>(
     } else {
         [phi, theta]
     })
+}
+
+/// Refuses one angle along both axes.
+fn refuse_twins(names: &Names<'_>, source: &Source) -> Result<()> {
+    if names[0].meaning != names[1].meaning {
+        return Ok(());
+    }
+    Err(Error::input(format!(
+        "{} and {} name the same angle",
+        Clip(names[0].text()),
+        Clip(names[1].text())
+    ))
+    .hint("one axis is θ and the other φ, such as `theta_deg\\phi_deg` (rows\\columns)")
+    .at(names[1].field.place(source)))
 }
 
 fn ambiguous(block: &Block<'_>, source: &Source) -> Error {

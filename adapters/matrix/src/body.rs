@@ -85,13 +85,14 @@ pub(crate) fn first_sign(structure: &Structure<'_>, text: &str) -> Option<u8> {
 
 /// A warning of the first block that has other rows or columns than the first.
 pub(crate) fn unlike(known: &Known<'_>, source: &Source) -> Option<Finding> {
-    let first = known.structure.blocks.first()?;
-    let size = |b: &Block<'_>| (b.rows, b.labels.count);
-    let other = known
-        .structure
-        .blocks
-        .iter()
-        .find(|b| size(b) != size(first))?;
+    let size = |(block, turned): (&Block<'_>, &bool)| match turned {
+        false => (block.rows, block.labels.count),
+        true => (block.labels.count, block.rows),
+    };
+    let mut blocks = known.structure.blocks.iter().zip(&known.turned);
+    let first = blocks.next()?;
+    let (other, _) = blocks.find(|b| size(*b) != size(first))?;
+    let first = first.0;
     Some(
         Finding::warning(
             "blocks-unlike",

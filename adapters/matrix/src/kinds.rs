@@ -31,6 +31,8 @@ pub(crate) struct Labels {
     pub(crate) count: usize,
     /// The corner names both angles.
     pub(crate) named: bool,
+    /// All labels are numbers.
+    pub(crate) numbers: bool,
 }
 
 /// True for a text that is a number under either decimal sign.
@@ -86,11 +88,11 @@ fn labels(line: Line<'_>, separator: Separator, spans: &[Span]) -> Option<Labels
         first,
         count: labels.len(),
         named: corner::names(line, corner.0, corner.1).is_some(),
+        numbers: labels.iter().all(|s| is_number(text(s))),
     };
     if found.named {
         return Some(found);
     }
-    let numbers = labels.iter().all(|s| is_number(text(s)));
     let corner_is_number = is_number(line.text.get(corner.0..corner.1)?);
     // `Points;84` is no line of labels.
     let says = || {
@@ -98,5 +100,6 @@ fn labels(line: Line<'_>, separator: Separator, spans: &[Span]) -> Option<Labels
             .iter()
             .any(|s| !matches!(s.said, Said::Remark))
     };
-    (numbers && !corner_is_number && (labels.len() > 1 || !says())).then_some(found)
+    let is_found = found.numbers && !corner_is_number && (found.count > 1 || !says());
+    is_found.then_some(found)
 }

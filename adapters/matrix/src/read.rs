@@ -4,16 +4,16 @@ use crate::blocks::{self, Columns, Group};
 use crate::corner::Names;
 use crate::own::Own;
 use crate::structure::{self, Structure};
-use crate::{axes, body};
+use crate::{axes, body, corner};
 use spheresum_core::intake::text::title::{self, Facts, Said, Statement, claim};
 use spheresum_core::intake::text::tokens::Tokens;
 use spheresum_core::intake::text::{
-    self, Context, Entries, Field, Heading, Meaning, Separator, Spot, Table, Unit, UnitText, field,
-    settle,
+    self, Clip, Context, Entries, Field, Heading, Meaning, Separator, Spot, Table, Unit, UnitText,
+    field, settle,
 };
 use spheresum_core::intake::{Intake, ReadOptions, Source};
 use spheresum_core::unit::frequency::FrequencyUnit;
-use spheresum_core::{Limits, Result};
+use spheresum_core::{Error, Limits, Result};
 
 /// What the reading of cells needs to know of the blocks.
 pub(crate) struct Known<'a> {
@@ -150,6 +150,26 @@ fn decimal(structure: &Structure<'_>, own: &Own, source: &Source) -> u8 {
     in_cells().or_else(in_titles).unwrap_or(b'.')
 }
 
+/// Refuses `rows: theta_deg`, which is no number, and names an axis by the wrong key.
+fn refuse_axis(key: &str, field: Field<'_>, source: &Source) -> Result<()> {
+    let axis = match key.to_lowercase().as_str() {
+        "rows" => "row axis",
+        "columns" => "column axis",
+        _ => return Ok(()),
+    };
+    if !corner::is_angle(&Heading::of(field)) {
+        return Ok(());
+    }
+    Err(
+        Error::input(format!("{:?} is no number of {key}", Clip(field.text)))
+            .hint(format!(
+                "the angle of an axis is named by a line `{axis}: {}`",
+                Clip(field.text)
+            ))
+            .at(field.place(source).with_field(key)),
+    )
+}
+
 /// Holds the numbers of rows, columns and points that titles claim against what is there. Above the first block and below the
 /// last, a number may be that of the whole file.
 fn claims(structure: &Structure<'_>, source: &Source) -> Result<()> {
@@ -168,6 +188,7 @@ fn claims(structure: &Structure<'_>, source: &Source) -> Result<()> {
     for (at, block) in structure.blocks.iter().enumerate() {
         for statement in &block.title {
             if let Said::Count(key) = statement.said {
+                refuse_axis(key, statement.field, source)?;
                 let own = of(block.rows, block.labels.count, key);
                 match at {
                     0 if structure.blocks.len() > 1 => {

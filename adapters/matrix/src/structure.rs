@@ -79,7 +79,7 @@ fn first_labels(text: &str, separator: Separator, most: usize, named: bool) -> b
         };
         if let Some(labels) = labels
             && (labels.named || !named)
-            && scan.row_follows(next, labels.count)
+            && (labels.named && labels.numbers || scan.row_follows(next, labels.count))
         {
             return true;
         }
@@ -139,6 +139,7 @@ impl<'a> Scan<'a> {
             && self.ahead.len() == count + 1;
         follows.then_some(Labels {
             count,
+            numbers: true,
             ..Labels::default()
         })
     }

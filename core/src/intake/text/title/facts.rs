@@ -43,6 +43,8 @@ pub struct Facts<'a> {
     pub ignored: bool,
     /// A number that stands for a frequency.
     pub channel: Option<Field<'a>>,
+    /// Polarisation or part are said in one name with the quantity.
+    in_name: bool,
 }
 
 impl<'a> Facts<'a> {
@@ -77,12 +79,16 @@ impl<'a> Facts<'a> {
             .all(|u| unit.is_some_and(|first| first.value == u.value));
         let found = own.iter().zip(&sources).map(|(facts, from)| {
             let from = |kind: Kind| from[kind as usize].and_then(|at| own.get(at));
+            // Below `EIRP theta`, `EIRP` may be anything: it is another name.
+            let for_name = |kind: Kind| {
+                from(kind).filter(|f| !f.in_name || facts.in_name || facts.what.is_none())
+            };
             Self {
                 what: facts.what.or(what),
                 unit: facts.unit.or(unit.filter(|_| one_unit)),
                 frequency: from(Kind::Frequency).and_then(|f| f.frequency),
-                polarisation: from(Kind::Polarisation).and_then(|f| f.polarisation),
-                part: from(Kind::Part).and_then(|f| f.part),
+                polarisation: for_name(Kind::Polarisation).and_then(|f| f.polarisation),
+                part: for_name(Kind::Part).and_then(|f| f.part),
                 angle: from(Kind::Angle).and_then(|f| f.angle.clone()),
                 ..facts.clone()
             }
@@ -172,6 +178,8 @@ impl<'a> Facts<'a> {
         if name.what != What::Unsaid {
             state(&mut self.what, name.what, field, source)?;
         }
+        self.in_name |=
+            name.what != What::Unsaid && (name.polarisation.is_some() || name.part.is_some());
         if let Some(polarisation) = name.polarisation {
             state(&mut self.polarisation, polarisation, field, source)?;
         }

@@ -129,6 +129,18 @@ fn facts_of_titles() {
             "eirp theta 868.3, eirp phi 868.3, eirp theta 869.5, eirp phi 869.5",
         ),
         (
+            &[
+                "EIRP theta, 868.3 MHz",
+                "EIRP, 869.5 MHz",
+                "Pol: phi, 869.5 MHz",
+            ],
+            "eirp theta 868.3, eirp - 869.5, eirp phi 869.5",
+        ),
+        (
+            &["Pol: theta; EIRP; 868.3 MHz", "EIRP, 869.5 MHz"],
+            "eirp theta 868.3, eirp theta 869.5",
+        ),
+        (
             &["EIRP theta [dBm]", "EIRP phi [dBm]"],
             "eirp theta -, eirp phi -",
         ),
