@@ -1,87 +1,14 @@
 //! The cells of all blocks, one after the other, into readings.
 
 use crate::blocks::Group;
+use crate::imaginary::{imaginary, without_partner};
 use crate::labels::Labels;
 use crate::read::Known;
-use crate::structure::{Block, Structure};
-use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{
-    Clip, Context, Cursor, Field, Gather, Separator, Span, field, line_at, settle, split,
-};
+use crate::structure::Block;
+use crate::walk::{Rows, column_labels};
+use spheresum_core::intake::text::{Context, Field, Gather, split};
 use spheresum_core::intake::{Intake, Source};
-use spheresum_core::{Error, Finding, Result};
-
-/// The rows of a block, one after the other, split.
-struct Rows<'a> {
-    text: &'a str,
-    separator: Separator,
-    most: usize,
-    cursor: Cursor,
-    left: usize,
-}
-
-impl<'a> Rows<'a> {
-    fn of(block: &Block<'a>, separator: Separator, text: &'a str) -> Self {
-        Self {
-            text,
-            separator,
-            most: block.labels.count + 1,
-            cursor: block.start,
-            left: block.rows,
-        }
-    }
-
-    /// The next row; its label and cells in `spans`.
-    fn next(&mut self, spans: &mut Vec<Span>) -> Option<Line<'a>> {
-        while self.left > 0 {
-            let (line, next) = line_at(self.text, self.cursor)?;
-            self.cursor = next;
-            if field::comment(line.text).is_some() {
-                continue;
-            }
-            split(line.text, self.separator, self.most, spans);
-            if spans.iter().any(|s| s.0 < s.1) {
-                self.left -= 1;
-                return Some(line);
-            }
-        }
-        None
-    }
-}
-
-/// The labels of a block's columns.
-fn column_labels<'a>(block: &Block<'a>, separator: Separator) -> Vec<Field<'a>> {
-    let mut spans = Vec::new();
-    let most = block.labels.first.saturating_add(block.labels.count);
-    split(block.line.text, separator, most, &mut spans);
-    spans
-        .iter()
-        .skip(block.labels.first)
-        .take(block.labels.count)
-        .map(|s| Field::of(block.line, s.0, s.1))
-        .collect()
-}
-
-/// The decimal sign of the first number in labels and cells that has one.
-pub(crate) fn first_sign(structure: &Structure<'_>, text: &str) -> Option<u8> {
-    let mut spans = Vec::new();
-    for block in &structure.blocks {
-        let labels = column_labels(block, structure.separator);
-        if let Some(sign) = labels.iter().find_map(|l| settle::sign_of(l.text)) {
-            return Some(sign);
-        }
-        let mut rows = Rows::of(block, structure.separator, text);
-        while let Some(line) = rows.next(&mut spans) {
-            let sign = spans
-                .iter()
-                .find_map(|s| settle::sign_of(&line.text[s.0..s.1]));
-            if sign.is_some() {
-                return sign;
-            }
-        }
-    }
-    None
-}
+use spheresum_core::{Finding, Result};
 
 /// A warning of the first block that has other rows or columns than the first.
 pub(crate) fn unlike(known: &Known<'_>, source: &Source) -> Option<Finding> {
@@ -104,16 +31,6 @@ pub(crate) fn unlike(known: &Known<'_>, source: &Source) -> Option<Finding> {
         .at(source.place(other.line, 0, other.line.text.len()))
         .advice("the file may be cut off, or hold more than one measurement"),
     )
-}
-
-/// The imaginary part of a field: its rows by label, and the order of its columns.
-struct Imaginary<'a> {
-    rows: Vec<Line<'a>>,
-    labels: Labels,
-    /// For each column of the real part that of the imaginary one.
-    columns: Vec<usize>,
-    /// Index of its value column.
-    value: usize,
 }
 
 /// Reads all blocks.
@@ -244,66 +161,4 @@ fn take(
         }
         _ => Ok(()),
     }
-}
-
-/// Opens the block of an imaginary part, whose labels have to be those of the real one in some order.
-fn imaginary<'a>(
-    context: &Context<'a>,
-    known: &Known<'a>,
-    at: usize,
-    real: &[Field<'_>],
-) -> Result<Imaginary<'a>> {
-    let (source, separator) = (context.source, known.structure.separator);
-    let Some(block) = known.structure.blocks.get(at) else {
-        return Err(Error::usage("a block that is not there"));
-    };
-    let labels = column_labels(block, separator);
-    let mut positions = Labels::default();
-    for label in &labels {
-        positions.take(*label, known.decimal, "column", source)?;
-    }
-    let mut columns = Vec::with_capacity(real.len());
-    for label in real {
-        let Some(position) = positions.position(label.text, known.decimal) else {
-            return Err(without_partner(*label, source));
-        };
-        columns.push(position);
-    }
-    if let Some(surplus) = labels
-        .iter()
-        .find(|l| labels.len() != real.len() && !real.iter().any(|r| r.text == l.text))
-    {
-        return Err(without_partner(*surplus, source));
-    }
-    let mut rows = Rows::of(block, separator, source.text());
-    let mut found = Imaginary {
-        rows: Vec::new(),
-        labels: Labels::default(),
-        columns,
-        value: known
-            .columns
-            .of_block
-            .get(at)
-            .copied()
-            .flatten()
-            .unwrap_or(0),
-    };
-    let mut spans = Vec::new();
-    while let Some(line) = rows.next(&mut spans) {
-        let label = spans
-            .first()
-            .map_or(Field::of(line, 0, 0), |s| Field::of(line, s.0, s.1));
-        found.labels.take(label, known.decimal, "row", source)?;
-        found.rows.push(line);
-    }
-    Ok(found)
-}
-
-fn without_partner(label: Field<'_>, source: &Source) -> Error {
-    Error::input(format!(
-        "the label {:?} of one part of the field is not there in the other part",
-        Clip(label.text)
-    ))
-    .hint("the blocks of the real and the imaginary part have the same labels")
-    .at(label.place(source))
 }

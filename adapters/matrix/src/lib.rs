@@ -5,7 +5,7 @@
 //! ```text
 //! adapter → look, read
 //! read    → own (options) → structure (titles, labels, rows) → axes → blocks (what each holds) → core::intake::text (plan)
-//!         → body (cells into readings)
+//!         → body (cells into readings), imaginary (the other part of a field)
 //! ```
 
 mod adapter;
@@ -13,6 +13,7 @@ mod axes;
 mod blocks;
 mod body;
 mod corner;
+mod imaginary;
 mod kinds;
 mod labels;
 mod look;
@@ -20,5 +21,6 @@ mod own;
 mod read;
 mod rows;
 mod structure;
+mod walk;
 
 pub use adapter::MatrixAdapter;

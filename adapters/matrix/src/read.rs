@@ -4,7 +4,7 @@ use crate::blocks::{self, Columns, Group};
 use crate::corner::Names;
 use crate::own::Own;
 use crate::structure::{self, Structure};
-use crate::{axes, body, corner};
+use crate::{axes, body, corner, walk};
 use spheresum_core::intake::text::title::{self, Facts, Said, Statement, claim};
 use spheresum_core::intake::text::tokens::Tokens;
 use spheresum_core::intake::text::{
@@ -140,7 +140,7 @@ fn decimal(structure: &Structure<'_>, own: &Own, source: &Source) -> u8 {
     if structure.separator == Separator::Comma {
         return b'.';
     }
-    let in_cells = || body::first_sign(structure, source.text());
+    let in_cells = || walk::first_sign(structure, source.text());
     let in_titles = || {
         let all = structure.blocks.iter().flat_map(|b| &b.title);
         all.filter(|s| matches!(s.said, Said::Frequency(_)))

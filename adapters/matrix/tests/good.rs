@@ -296,3 +296,21 @@ fn files_of_other_families_are_not_claimed() {
         }
     }
 }
+
+#[test]
+fn examples_of_the_readme_are_read() {
+    let readme = include_str!("../README.md");
+    let mut count = 0;
+    for example in readme.split("```text\n").skip(1) {
+        let example = example.split("```").next().unwrap();
+        if example.contains('…') || example.lines().count() < 3 {
+            continue;
+        }
+        let source = Source::from_text("README.md", example, &Limits::small()).unwrap();
+        let options = ReadOptions::default();
+        let read = MatrixAdapter::new().read(&source, &Limits::small(), &options);
+        assert!(read.is_ok(), "{example}{}", read.unwrap_err());
+        count += 1;
+    }
+    assert_eq!(count, 3);
+}

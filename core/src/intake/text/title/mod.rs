@@ -1,5 +1,6 @@
 //! Titles: lines above a block of values that say what the block holds.
 
+mod agree;
 mod choose;
 mod claim;
 mod facts;
