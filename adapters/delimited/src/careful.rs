@@ -1,10 +1,9 @@
 //! The careful path of a row: every error comes from here, with line, column, field and hint.
 
 use crate::own::Own;
-use crate::ragged;
 use crate::table::Found;
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Context, Field, Span, split};
+use spheresum_core::intake::text::{Context, Field, Span, ragged, split};
 use spheresum_core::{Error, Result};
 
 /// A row split into its fields.
@@ -42,10 +41,11 @@ impl<'a> Fields<'a> {
                 .at(context.source.place(line, 0, line.text.len())));
         }
         if self.spans.len() != headings.len() {
-            return Err(ragged::refuse(
-                found,
+            let is_open = own.separator.is_none() && own.choices.decimal.is_none();
+            return Err(ragged(
                 context.source,
-                own,
+                &found.table,
+                (found.separator, is_open),
                 context.limits,
                 line,
                 is_last,

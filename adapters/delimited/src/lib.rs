@@ -17,7 +17,6 @@ mod leading;
 mod look;
 mod own;
 mod preamble;
-mod ragged;
 mod read;
 mod recurring;
 mod rows;

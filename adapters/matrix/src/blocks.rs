@@ -2,7 +2,7 @@
 
 use crate::structure::Structure;
 use spheresum_core::intake::Source;
-use spheresum_core::intake::text::title::{Facts, Stated};
+use spheresum_core::intake::text::title::{Facts, say_alike};
 use spheresum_core::intake::text::{Clip, Field, Heading, Meaning, Part, UnitText};
 use spheresum_core::{Error, Frequency, Place, Polarisation, Result};
 use std::collections::HashMap;
@@ -165,30 +165,6 @@ fn describe((frequency, polarisation, part): Key) -> String {
     match parts.is_empty() {
         true => String::new(),
         false => format!(" of {}", parts.join(", ")),
-    }
-}
-
-/// Refuses a block that leaves out what others say.
-fn say_alike<'a, T: Copy, I: Iterator<Item = usize>>(
-    facts: &[Facts<'a>],
-    used: impl Fn() -> I,
-    what: &str,
-    place: impl Fn(usize) -> Place,
-    get: impl Fn(&Facts<'a>) -> Option<Stated<'a, T>>,
-) -> Result<()> {
-    let stated = |block: &usize| facts.get(*block).and_then(&get);
-    let Some(first) = used().find_map(|b| stated(&b)) else {
-        return Ok(());
-    };
-    match used().find(|b| stated(b).is_none()) {
-        None => Ok(()),
-        Some(block) => Err(Error::input(format!(
-            "the title does not say the {what}, and others do ({} in line {})",
-            Clip(first.field.text),
-            first.field.spot.map_or(0, |s| s.line.number)
-        ))
-        .hint(format!("write the {what} into each title"))
-        .at(place(block))),
     }
 }
 

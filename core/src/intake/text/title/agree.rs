@@ -8,7 +8,7 @@ use crate::intake::text::entries::Entries;
 use crate::intake::text::guess::{self, Lacks};
 use crate::intake::text::meaning::Meaning;
 use crate::intake::text::table::{Field, Heading, Table};
-use crate::{Error, Result};
+use crate::{Error, Place, Result};
 
 /// States something; refuses another value of it in the same title.
 pub(super) fn state<'a, T: Copy + PartialEq>(
@@ -34,7 +34,7 @@ pub(super) fn contradiction(first: Field<'_>, second: Field<'_>, source: &Source
         Clip(first.text),
         first.spot.map_or(0, |s| s.line.number)
     ))
-    .hint("one block has one quantity, unit, polarisation and frequency; correct its title, or put the line of labels between the titles")
+    .hint("one block has one quantity, unit, polarisation, frequency and fixed angle; correct its title, or put what is missing between two titles")
     .at(second.place(source))
 }
 
@@ -86,4 +86,31 @@ pub(super) fn refuse_guesses(titles: &[Vec<Statement<'_>>], source: &Source) -> 
     };
     let table = Table::new(Entries::default(), guesses, None);
     guess::refuse(&table, source, lacks).map_or(Ok(()), Err)
+}
+
+/// Refuses a block that leaves out what others say. `used` gives the blocks, `place` where one starts.
+///
+/// # Errors
+/// Input.
+pub fn say_alike<'a, T: Copy, I: Iterator<Item = usize>>(
+    facts: &[Facts<'a>],
+    used: impl Fn() -> I,
+    what: &str,
+    place: impl Fn(usize) -> Place,
+    get: impl Fn(&Facts<'a>) -> Option<Stated<'a, T>>,
+) -> Result<()> {
+    let stated = |block: &usize| facts.get(*block).and_then(&get);
+    let Some(first) = used().find_map(|b| stated(&b)) else {
+        return Ok(());
+    };
+    match used().find(|b| stated(b).is_none()) {
+        None => Ok(()),
+        Some(block) => Err(Error::input(format!(
+            "the title does not say the {what}, and others do ({} in line {})",
+            Clip(first.field.text),
+            first.field.spot.map_or(0, |s| s.line.number)
+        ))
+        .hint(format!("write the {what} into each title"))
+        .at(place(block))),
+    }
 }

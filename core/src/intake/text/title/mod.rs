@@ -9,6 +9,7 @@ mod sections;
 #[cfg(test)]
 mod tests;
 
+pub use agree::say_alike;
 pub use choose::choose;
 pub use claim::claim;
 pub use facts::{Facts, Stated};

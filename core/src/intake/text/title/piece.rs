@@ -5,6 +5,7 @@ use crate::intake::source::Line;
 use crate::intake::text::entries::{Entry, Key};
 use crate::intake::text::field;
 use crate::intake::text::meaning::{Meaning, UnitText, classify};
+use crate::intake::text::number;
 use crate::intake::text::table::{Field, Heading};
 use crate::intake::text::unit::Unit;
 use crate::intake::text::word::{Guess, is_polarisation_guess};
@@ -133,8 +134,11 @@ pub(super) fn pair<'a>(name: Field<'a>, value: Field<'a>, line: Line<'a>) -> Opt
 
 /// A number, with or without a unit of angles behind it.
 fn is_angle(text: &str) -> bool {
-    field::number_and_unit(text).is_some_and(|(_, unit)| {
-        unit.is_empty() || matches!(Unit::parse(unit), Some(Unit::Deg | Unit::Rad))
+    field::number_and_unit(text).is_some_and(|(number, unit)| {
+        let is_number = [b'.', b',']
+            .iter()
+            .any(|d| number::whole(number, *d).is_some());
+        is_number && (unit.is_empty() || matches!(Unit::parse(unit), Some(Unit::Deg | Unit::Rad)))
     })
 }
 

@@ -1,24 +1,24 @@
 //! Rows with too many or too few fields.
 
-use crate::own::Own;
-use crate::table::Found;
-use spheresum_core::intake::Source;
-use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Separator, Span, clip, split};
-use spheresum_core::{Error, Limits};
+use crate::intake::source::{Line, Source};
+use crate::intake::text::clip;
+use crate::intake::text::split::{Separator, Span, split};
+use crate::intake::text::table::Table;
+use crate::{Error, Limits};
 
-/// The error of a row whose number of fields is not that of the headings.
-pub(crate) fn refuse(
-    found: &Found<'_>,
+/// The error of a row whose number of fields is not that of the headings. `is_open`: nobody chose separator or decimal sign.
+#[must_use]
+pub fn ragged(
     source: &Source,
-    own: &Own,
+    table: &Table<'_>,
+    (separator, is_open): (Separator, bool),
     limits: &Limits,
     line: Line<'_>,
     is_last: bool,
 ) -> Error {
     let mut spans = Vec::new();
-    split(line.text, found.separator, limits.max_fields, &mut spans);
-    let (fields, headings) = (spans.len(), found.table.headings.len());
+    split(line.text, separator, limits.max_fields, &mut spans);
+    let (fields, headings) = (spans.len(), table.headings.len());
     if fields > limits.max_fields {
         return Error::limit(format!(
             "more than {} fields in one line",
@@ -33,7 +33,7 @@ pub(crate) fn refuse(
     );
     if fields < headings {
         let end = line.text.trim_end().len();
-        let missing = found.table.text(fields);
+        let missing = table.text(fields);
         let hint = if is_last {
             "this is the last line: the file may be cut off; export it again"
         } else {
@@ -48,10 +48,7 @@ pub(crate) fn refuse(
     let place = source
         .place(line, start, end)
         .with_field(&format!("field {}", headings + 1));
-    if found.separator == Separator::Comma
-        && own.separator.is_none()
-        && own.choices.decimal.is_none()
-    {
+    if separator == Separator::Comma && is_open {
         let texts: Vec<&str> = spans.iter().map(|s: &Span| &line.text[s.0..s.1]).collect();
         if let Some(merged) = with_decimal_commas(&texts, headings) {
             return Error::ambiguous(format!(
