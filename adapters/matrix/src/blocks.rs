@@ -3,7 +3,7 @@
 use crate::structure::Structure;
 use spheresum_core::intake::Source;
 use spheresum_core::intake::text::title::{Facts, say_alike};
-use spheresum_core::intake::text::{Clip, Field, Heading, Meaning, Part, UnitText};
+use spheresum_core::intake::text::{Field, Heading, Meaning, Part, UnitText};
 use spheresum_core::{Error, Frequency, Place, Polarisation, Result};
 use std::collections::HashMap;
 

@@ -95,10 +95,10 @@ fn take(
     let values = first_axis + 2;
     let mut fields = vec![Field::constant(""); values + known.columns.headings.len()];
     if let (Some(text), Some(stated)) = (&frequency, facts.frequency) {
-        fields[0] = stated
-            .field
-            .spot
-            .map_or(Field::constant(text), |s| Field::at(text, s));
+        fields[0] = Field {
+            text,
+            spot: stated.field.spot,
+        };
     }
     let is_turned = known.turned.get(group.first).copied().unwrap_or(false);
     let (row_axis, column_axis) = match is_turned {

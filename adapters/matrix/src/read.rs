@@ -71,10 +71,10 @@ pub(crate) fn read(source: &Source, limits: &Limits, options: &ReadOptions) -> R
     let frequency = facts.iter().find_map(|f| f.frequency);
     let mut all = Vec::new();
     if let Some(frequency) = frequency {
-        let name = frequency
-            .field
-            .spot
-            .map_or(Field::constant("frequency"), |s| Field::at("frequency", s));
+        let name = Field {
+            text: "frequency",
+            spot: frequency.field.spot,
+        };
         let unit = UnitText::Known(Unit::Frequency(FrequencyUnit::Hz));
         all.push(Heading::new(name, Meaning::Frequency, unit));
     }

@@ -175,9 +175,10 @@ fn keyed<'a>(key: &'a str, value: Field<'a>, line: Line<'a>) -> Option<Said<'a>>
         Meaning::Theta | Meaning::Phi | Meaning::Guess(Guess::Elevation | Guess::Azimuth)
             if is_angle(value.text) =>
         {
-            let name = value
-                .spot
-                .map_or(Field::constant(name), |spot| Field::at(name, spot));
+            let name = Field {
+                text: name,
+                spot: value.spot,
+            };
             Said::Angle(Heading::new(name, meaning, unit))
         }
         Meaning::Guess(Guess::Channel) => Said::Channel,
