@@ -6,7 +6,7 @@ use crate::structure::{Cut, Structure};
 use spheresum_core::intake::Intake;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Context, Cursor, Field, Gather, Meaning, Separator, Span, field, line_at, settle, split,
+    Context, Cursor, Field, Gather, Meaning, Separator, Span, Spot, field, line_at, settle, split,
 };
 use spheresum_core::{Finding, Polarisation, Result};
 
@@ -149,6 +149,10 @@ fn take(
     let column = |is: &dyn Fn(Meaning) -> bool| names.headings.iter().position(|h| is(h.meaning));
     let frequencies = column(&|m| m == Meaning::Frequency);
     let polarisations = column(&|m| m == Meaning::Polarisation);
+    // Columns of other cuts: missing, with the row for a place.
+    let absent: Vec<usize> = (2..known.columns.headings.len())
+        .filter(|c| !indices.contains(c))
+        .collect();
     let mut seen = Running::default();
     let mut rows = Rows::of(cut, structure, source.text());
     let mut spans = Vec::new();
@@ -156,6 +160,10 @@ fn take(
     while let Some(line) = rows.next(&mut spans) {
         for (span, index) in spans.iter().zip(indices) {
             fields[known.first() + index] = Field::of(line, span.0, span.1);
+        }
+        let end = Spot::new(line, line.text.len(), line.text.len());
+        for index in &absent {
+            fields[known.first() + index] = Field::at("", end);
         }
         let of = |column: Option<usize>| {
             let span = column

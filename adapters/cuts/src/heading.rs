@@ -118,6 +118,14 @@ pub(crate) fn names<'a>(
     let headings: Vec<Heading<'_>> = spans.iter().map(heading).collect();
     let names = Names { line, headings };
     names.running()?;
+    // `Polarisation;theta;` has no column for a value.
+    let others = names.headings.iter().filter(|h| {
+        let of_row = matches!(h.meaning, Meaning::Frequency | Meaning::Polarisation);
+        !of_row && Angle::of(h.meaning).is_none() && !h.text().is_empty()
+    });
+    if others.count() == 0 {
+        return None;
+    }
     let keyed = statements(line).iter().any(|s| {
         matches!(
             s.said,

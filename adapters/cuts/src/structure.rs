@@ -6,7 +6,8 @@ use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::title::{Said, Statement, statements};
 use spheresum_core::intake::text::{
-    Cursor, Entries, Separator, Span, Spot, Table, clip, field, line_at, long_line, ragged, split,
+    Choices, Cursor, Entries, Separator, Span, Spot, Table, clip, field, line_at, long_line,
+    ragged, split,
 };
 use spheresum_core::{Error, Limits, Place, Result};
 
@@ -53,7 +54,7 @@ pub(crate) fn sight<'a>(text: &'a str, own: &Own, most: usize) -> Option<(Separa
             while let Some((line, next)) = line_at(text, cursor) {
                 cursor = next;
                 if let Some(names) = heading::names(line, separator, &own.choices, most)
-                    && row_follows(text, next, &names, separator, &mut spans)
+                    && row_follows(text, next, &names, (separator, &own.choices), &mut spans)
                 {
                     return Some((separator, names));
                 }
@@ -67,7 +68,7 @@ fn row_follows(
     text: &str,
     mut cursor: Cursor,
     names: &Names<'_>,
-    separator: Separator,
+    (separator, choices): (Separator, &Choices),
     spans: &mut Vec<Span>,
 ) -> bool {
     while let Some((line, next)) = line_at(text, cursor) {
@@ -76,11 +77,12 @@ fn row_follows(
             continue;
         }
         split(line.text, separator, names.headings.len(), spans);
-        if names.fit(line, spans) {
+        if is_row(names, line, spans) {
             return true;
         }
         // Headings that stand once have the title of the first cut below them.
-        if !statements(line).iter().any(Statement::is_title) {
+        let is_other = heading::names(line, separator, choices, names.headings.len()).is_some();
+        if is_other || !statements(line).iter().any(Statement::is_title) {
             return false;
         }
     }
@@ -118,7 +120,7 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
         if spans.iter().all(|s| s.0 == s.1) {
             continue;
         }
-        if let Some(names) = names.filter(|n| is_row(n, line, &spans, is_open)) {
+        if let Some(names) = names.filter(|n| is_row(n, line, &spans)) {
             if spans.len() != names.headings.len() {
                 let is_last = text.get(next.at..).unwrap_or_default().trim().is_empty();
                 let table = Table::new(
@@ -129,6 +131,7 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
                 let how = (separator, own.is_open());
                 return Err(ragged(source, &table, how, limits, line, is_last));
             }
+            pending.headings = None;
             match found.cuts.last_mut().filter(|_| is_open) {
                 Some(cut) => cut.rows += 1,
                 None => {
@@ -142,14 +145,17 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
                     });
                 }
             }
-            pending.headings = None;
+            continue;
+        }
+        if names.is_some_and(|n| n.line.text == line.text) {
+            is_open = false;
+            pending.headings = Some(line);
             continue;
         }
         if let Some(names) = heading::names(line, separator, &own.choices, limits.max_fields)
-            && row_follows(text, next, &names, separator, &mut spans)
+            && row_follows(text, next, &names, (separator, &own.choices), &mut spans)
         {
             is_open = false;
-            pending.headings = Some(line);
             found.names.push(names);
             continue;
         }
@@ -170,6 +176,7 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
 struct Pending<'a> {
     said: Vec<Statement<'a>>,
     first: Option<Line<'a>>,
+    /// Headings that stand there again.
     headings: Option<Line<'a>>,
 }
 
@@ -181,24 +188,22 @@ fn finish<'a>(
     if found.cuts.is_empty() {
         return Err(no_headings(source));
     }
-    let cut_off = |place: Place| {
-        Error::input("a cut is announced, and there are no rows below it")
-            .hint("the file may be cut off; export it again")
-            .at(place)
-    };
-    if let Some(fact) = pending.said.iter().find(|s| s.said.is_fact()) {
-        return Err(cut_off(fact.field.place(source)));
-    }
-    if let Some(line) = pending.headings {
-        return Err(cut_off(source.place(line, 0, line.text.len())));
+    let fact = pending.said.iter().find(|s| s.said.is_fact());
+    let again = pending.headings.map(|l| source.place(l, 0, l.text.len()));
+    if let Some(place) = fact.map(|s| s.field.place(source)).or(again) {
+        return Err(
+            Error::input("a cut is announced, and there are no rows below it")
+                .hint("the file may be cut off; export it again")
+                .at(place),
+        );
     }
     found.trailer = pending.said;
     Ok(found)
 }
 
-/// True for a row below headings. Inside a cut much is a row that would be something else elsewhere: its errors are then those of
-/// the cell.
-fn is_row(names: &Names<'_>, line: Line<'_>, spans: &[Span], is_open: bool) -> bool {
+/// True for a row below headings. Much is a row that would be something else elsewhere: its errors are then those of the cell, and
+/// no row is taken for a remark.
+fn is_row(names: &Names<'_>, line: Line<'_>, spans: &[Span]) -> bool {
     if field::comment(line.text).is_some() {
         return false;
     }
@@ -207,10 +212,11 @@ fn is_row(names: &Names<'_>, line: Line<'_>, spans: &[Span], is_open: bool) -> b
     }
     let text = |span: &Span| line.text.get(span.0..span.1).unwrap_or_default();
     let cells = spans.iter().filter(|s| heading::is_cell(text(s))).count();
-    let first = spans.first().is_some_and(|s| heading::is_number(text(s)));
-    let all = cells == spans.len() && first;
+    let running = names.running().and_then(|(at, _)| spans.get(at));
+    let starts = spans.first().is_some_and(|s| heading::is_number(text(s)))
+        || running.is_some_and(|s| heading::is_number(text(s)));
     let mostly = spans.len() == names.headings.len() && 2 * cells >= spans.len();
-    all || is_open && (first || mostly) && !statements(line).iter().any(Statement::is_title)
+    (starts || mostly) && !statements(line).iter().any(Statement::is_title)
 }
 
 /// The error of a file without headings that name an angle.

@@ -27,14 +27,14 @@ pub(super) fn state<'a, T: Copy + PartialEq>(
 }
 
 /// The error of two statements in one title.
-pub(super) fn contradiction(first: Field<'_>, second: Field<'_>, source: &Source) -> Error {
+fn contradiction(first: Field<'_>, second: Field<'_>, source: &Source) -> Error {
     Error::input(format!(
         "the title says {:?}, and {:?} in line {}",
         Clip(second.text),
         Clip(first.text),
         first.spot.map_or(0, |s| s.line.number)
     ))
-    .hint("one block has one quantity, unit, polarisation, frequency and fixed angle; correct its title, or put what is missing between two titles")
+    .hint("one block has one quantity, unit, polarisation and frequency; correct its title, or put what is missing between two titles")
     .at(second.place(source))
 }
 

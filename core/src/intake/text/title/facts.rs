@@ -1,6 +1,6 @@
 //! What the titles of a file say of their blocks, with every contradiction refused.
 
-use super::agree::{contradiction, only, refuse_guesses, state};
+use super::agree::{only, refuse_guesses, state};
 use super::sections::{KINDS, Kind, inherit};
 use super::{Said, Statement};
 use crate::intake::source::Source;
@@ -148,7 +148,16 @@ impl<'a> Facts<'a> {
                 let value = (name.meaning, name.unit.clone(), name.text());
                 match &self.angle {
                     Some(first) if first.value.0 != value.0 || first.field.text != field.text => {
-                        Err(contradiction(first.field, field, source))
+                        Err(Error::input(format!(
+                            "the title fixes {} = {}, and {} = {} in line {}",
+                            Clip(value.2),
+                            Clip(field.text),
+                            Clip(first.value.2),
+                            Clip(first.field.text),
+                            first.field.spot.map_or(0, |s| s.line.number)
+                        ))
+                        .hint("a cut fixes one angle; each cut has its rows below its title")
+                        .at(field.place(source)))
                     }
                     _ => {
                         self.angle = Some(Stated { value, field });
@@ -160,7 +169,9 @@ impl<'a> Facts<'a> {
                 self.channel = Some(field);
                 Ok(())
             }
-            Said::Axis { .. } | Said::Count(_) | Said::Entry(_) | Said::Remark => Ok(()),
+            Said::Axis { .. } | Said::Count(_) | Said::Label | Said::Entry(_) | Said::Remark => {
+                Ok(())
+            }
         }
     }
 

@@ -50,6 +50,8 @@ pub enum Said<'a> {
     Count(&'a str),
     /// A number that stands for a frequency on some instrument.
     Channel,
+    /// A number of the block, such as `Cut 3`, which says nothing of it.
+    Label,
     /// Any other `key: value`.
     Entry(Entry<'a>),
     /// Free text.
@@ -77,7 +79,7 @@ impl<'a> Statement<'a> {
     pub fn is_title(&self) -> bool {
         match &self.said {
             Said::Entry(entry) => entry.known().is_some(),
-            Said::Axis { .. } | Said::Count(_) => true,
+            Said::Axis { .. } | Said::Count(_) | Said::Label => true,
             said => said.is_fact(),
         }
     }

@@ -121,7 +121,7 @@ pub(super) fn pair<'a>(name: Field<'a>, value: Field<'a>, line: Line<'a>) -> Opt
     }
     let said = keyed(name.text, value, line)?;
     let fits = match &said {
-        Said::Values(_) | Said::Remark => false,
+        Said::Values(_) | Said::Label | Said::Remark => false,
         Said::Polarisation | Said::Axis { .. } => true,
         Said::Entry(entry) => entry.known().is_some(),
         Said::Frequency(_) | Said::Channel | Said::Count(_) => {
@@ -218,8 +218,13 @@ pub(super) fn say<'a>(piece: Field<'a>, line: Line<'a>, found: &mut Vec<Statemen
     let said = frequency(piece)
         .or_else(|| spaced(piece, line))
         .or_else(|| values(piece));
+    let is_numbered = piece.text.ends_with(|c: char| c.is_ascii_digit()) && is_label(piece.text);
     found.push(said.unwrap_or(Statement {
-        said: Said::Remark,
+        said: if is_numbered {
+            Said::Label
+        } else {
+            Said::Remark
+        },
         field: piece,
     }));
 }

@@ -25,6 +25,7 @@ fn said(text: &str) -> String {
                 Said::Count(key) => key,
                 Said::Channel => "channel",
                 Said::Entry(e) => e.key,
+                Said::Label => "label",
                 Said::Remark => "",
             };
             format!("{what}<{}>", s.field.text)
@@ -60,7 +61,7 @@ fn lines_are_taken_apart() {
         ("Cut 3: phi_deg = 30; points: 13", "phi_deg<30> points<13>"),
         ("phi 30 deg", "phi<30 deg>"),
         ("phi_deg\t30", "phi_deg<30>"),
-        ("Cut 3", "<Cut 3>"),
+        ("Cut 3", "label<Cut 3>"),
         ("Block 2: EIRP theta [dBm]", "values<EIRP theta [dBm]>"),
         ("part: imaginary", "values<imaginary>"),
         (
