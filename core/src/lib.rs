@@ -19,6 +19,8 @@ pub mod fill;
 pub mod finding;
 pub mod history;
 pub mod intake;
+#[cfg(feature = "adapter-kit")]
+pub mod kit;
 pub mod limits;
 pub mod model;
 pub mod place;

@@ -11,9 +11,10 @@
 //! A crash goes, cut down by `cargo fuzz tmin`, into `regressions/` under a name that says what it was.
 
 use spheresum_core::correct::RangeLoss;
-use spheresum_core::intake::{Adapter, Head, Intake, ReadOptions, Source};
+use spheresum_core::intake::{Adapter, Head, Intake, ReadOptions, Registry, Source};
 use spheresum_core::reduce::{ReduceOptions, reduce_readings};
-use spheresum_core::{Curve, Error, Limits, Mark, Polarisation, Readings, Value};
+use spheresum_core::{Complex64, Curve, Error, Limits, Mark, Polarisation, Readings, Value};
+use std::sync::OnceLock;
 
 /// Body of a target.
 pub type Body = fn(&[u8]);
@@ -26,9 +27,16 @@ pub const TARGETS: &[(&str, Body)] = &[
     ("read_columns", |data| read("columns", data)),
     ("read_keyed", |data| read("keyed", data)),
     ("read_json", |data| read("json", data)),
+    ("read_touchstone", read_touchstone),
     ("reduce_delimited", reduce_delimited),
     ("detect", detect),
 ];
+
+/// All adapters, made once.
+fn registry() -> &'static Registry {
+    static REGISTRY: OnceLock<Registry> = OnceLock::new();
+    REGISTRY.get_or_init(spheresum_adapters::registry)
+}
 
 /// Runs the body of a target.
 ///
@@ -48,7 +56,7 @@ pub fn detect(data: &[u8]) {
     let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
         return;
     };
-    let registry = spheresum_adapters::registry();
+    let registry = registry();
     let candidates = registry.identify(&source);
     assert!(
         candidates
@@ -70,7 +78,7 @@ pub fn reduce_delimited(data: &[u8]) {
     let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
         return;
     };
-    let registry = spheresum_adapters::registry();
+    let registry = registry();
     let read = registry.read(&source, Some("delimited"), &limits, &ReadOptions::default());
     let Ok((_, intake)) = read else {
         return;
@@ -104,7 +112,7 @@ pub fn reduce_delimited(data: &[u8]) {
 /// No adapter has the id; or the contract is broken.
 #[expect(clippy::panic, reason = "a fuzz target that is misspelt must not pass")]
 pub fn read(id: &str, data: &[u8]) {
-    let registry = spheresum_adapters::registry();
+    let registry = registry();
     match registry.iter().find(|a| a.describe().id == id) {
         Some(adapter) => read_with(adapter, "fuzz", data),
         None => panic!("no adapter is called {id}"),
@@ -125,12 +133,28 @@ pub fn read_with(adapter: &dyn Adapter, name: &str, data: &[u8]) {
     }
 }
 
+/// Reads bytes as a Touchstone file: as it is, and as the losses of a range path.
+pub fn read_touchstone(data: &[u8]) {
+    read("touchstone", data);
+    let limits = Limits::small();
+    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
+        return;
+    };
+    let options = ReadOptions::default().with_named("theta", "S21");
+    let registry = registry();
+    match registry.read(&source, Some("touchstone"), &limits, &options) {
+        Ok((_, intake)) => check_intake(&intake, &limits),
+        // That a transfer is not there has no place in the file.
+        Err(error) => assert!(!error.message().is_empty()),
+    }
+}
+
 fn check_intake(intake: &Intake, limits: &Limits) {
     if let Some(readings) = &intake.readings {
         check_readings(readings, limits);
     }
     if let Some(curve) = &intake.curve {
-        check_curve(curve);
+        check_curve(curve, limits);
     }
     assert!(
         intake.readings.is_some() != intake.curve.is_some(),
@@ -173,7 +197,7 @@ fn check_readings(readings: &Readings, limits: &Limits) {
     }
 }
 
-fn check_curve(curve: &Curve) {
+fn check_curve(curve: &Curve, limits: &Limits) {
     let mut count = 0;
     for polarisation in [Polarisation::Theta, Polarisation::Phi] {
         let points = curve.points(polarisation);
@@ -183,6 +207,15 @@ fn check_curve(curve: &Curve) {
             points.windows(2).all(|w| w[0].0 < w[1].0),
             "frequencies ascend"
         );
+    }
+    if let Some(ports) = curve.ports() {
+        assert!((1..=4).contains(&ports.ports()));
+        assert!(ports.frequencies().len() <= limits.max_frequencies);
+        assert!(ports.values().len() <= limits.max_readings);
+        assert!(ports.frequencies().is_sorted_by(|a, b| a < b));
+        let finite = |v: &Complex64| v.re.is_finite() && v.im.is_finite();
+        assert!(ports.values().iter().all(finite));
+        count += ports.values().len();
     }
     assert!(count > 0, "a curve without points");
 }

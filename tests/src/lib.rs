@@ -2,3 +2,4 @@
 
 pub mod demo;
 pub mod long_table;
+pub mod samples;

@@ -29,7 +29,11 @@ pub const KNOWN: &[(&str, &str)] = &[
     ("keyed", "records of `key = value` lines, one a direction"),
     (
         "json",
-        "JSON: our sphere documents, and tables as arrays or objects",
+        "JSON: readings documents, and tables as lists of objects or objects of lists",
+    ),
+    (
+        "touchstone",
+        "network parameters of one to four ports against frequency (Touchstone 1 and 2)",
     ),
 ];
 
@@ -58,6 +62,11 @@ pub fn registry() -> Registry {
     add(&mut registry, spheresum_adapter_keyed::KeyedAdapter::new());
     #[cfg(feature = "json")]
     add(&mut registry, spheresum_adapter_json::JsonAdapter::new());
+    #[cfg(feature = "touchstone")]
+    add(
+        &mut registry,
+        spheresum_adapter_touchstone::TouchstoneAdapter::new(),
+    );
     for (id, name) in KNOWN {
         registry.mention(id, name, &format!("{id} of spheresum-adapters"));
     }
@@ -96,6 +105,7 @@ mod tests {
             feature = "columns",
             feature = "keyed",
             feature = "json",
+            feature = "touchstone",
         )) {
             assert_eq!(compiled, known);
         }

@@ -99,8 +99,9 @@ pub(crate) fn names<'a>(
     }
     let mut spans = Vec::new();
     split(line.text, separator, most, &mut spans);
-    let has_number = spans.iter().any(|s| is_number(&line.text[s.0..s.1]));
-    if spans.len() < 2 || spans.len() > most || has_number {
+    let is_other = |text: &str| text == "=" || is_number(text);
+    let has_other = spans.iter().any(|s| is_other(&line.text[s.0..s.1]));
+    if spans.len() < 2 || spans.len() > most || has_other {
         return None;
     }
     let heading = |s: &Span| {

@@ -67,6 +67,7 @@ pub(crate) fn entries<'a>(
     facts: &[Facts<'a>],
     source: &Source,
 ) -> Result<Entries<'a>> {
+    refuse_contradiction(structure, facts, source)?;
     let mut entries = Entries::default();
     let titles = structure.cuts.iter().flat_map(|c| &c.title);
     for statement in titles.chain(&structure.trailer) {
@@ -102,6 +103,40 @@ pub(crate) fn entries<'a>(
     entries.all.extend(said);
     entries.index(source)?;
     Ok(entries)
+}
+
+/// Refuses a title whose quantity or unit is not that of the columns below it.
+fn refuse_contradiction(
+    structure: &Structure<'_>,
+    facts: &[Facts<'_>],
+    source: &Source,
+) -> Result<()> {
+    for (cut, facts) in structure.cuts.iter().zip(facts) {
+        let names = structure.names.get(cut.names);
+        for heading in names.iter().flat_map(|n| &n.headings) {
+            let Meaning::Value(name) = heading.meaning else {
+                continue;
+            };
+            let what = facts
+                .what
+                .filter(|w| !name.what.is_vague() && !w.value.is_vague() && w.value != name.what);
+            let own = heading.unit.known();
+            let unit = facts.unit.filter(|u| own.is_some_and(|own| own != u.value));
+            let (field, says) = match (what, unit) {
+                (Some(what), _) => (what.field, what.value.word()),
+                (None, Some(unit)) => (unit.field, unit.value.symbol()),
+                (None, None) => continue,
+            };
+            return Err(Error::input(format!(
+                "the title says {says}, and the column {} in line {} does not",
+                Clip(heading.text()),
+                heading.field.spot.map_or(0, |s| s.line.number)
+            ))
+            .hint("correct the title or the heading")
+            .at(field.place(source)));
+        }
+    }
+    Ok(())
 }
 
 /// True where titles say the polarisation of the rows; false where the columns do.

@@ -77,7 +77,9 @@ fn row_follows(
             continue;
         }
         split(line.text, separator, names.headings.len(), spans);
-        if is_row(names, line, spans) {
+        let first = spans.first().and_then(|s| line.text.get(s.0..s.1));
+        let is_alike = spans.len() == names.headings.len() || first.is_some_and(heading::is_number);
+        if is_alike && is_row(names, line, spans) {
             return true;
         }
         // Headings that stand once have the title of the first cut below them.
@@ -116,11 +118,18 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
         }
         let names = found.names.last();
         let most = names.map_or(limits.max_fields, |n| n.headings.len());
-        split(line.text, separator, most, &mut spans);
+        let flaw = split(line.text, separator, most, &mut spans);
         if spans.iter().all(|s| s.0 == s.1) {
             continue;
         }
         if let Some(names) = names.filter(|n| is_row(n, line, &spans)) {
+            if let Some(flaw) = flaw {
+                return Err(
+                    flaw.refuse(line.text, "close it, or take it away", |start, end| {
+                        source.place(line, start, end)
+                    }),
+                );
+            }
             if spans.len() != names.headings.len() {
                 let is_last = text.get(next.at..).unwrap_or_default().trim().is_empty();
                 let table = Table::new(
@@ -129,7 +138,14 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
                     Some(Spot::whole(names.line)),
                 );
                 let how = (separator, own.is_open());
-                return Err(ragged(source, &table, how, limits, line, is_last));
+                return Err(ragged(
+                    line.text,
+                    &table,
+                    how,
+                    limits,
+                    is_last,
+                    |start, end| source.place(line, start, end),
+                ));
             }
             pending.headings = None;
             match found.cuts.last_mut().filter(|_| is_open) {

@@ -1,6 +1,7 @@
 //! The adapter.
 
-use crate::{look, read};
+use crate::body::Paths;
+use crate::{look, parts, read};
 use spheresum_core::intake::{
     Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield,
 };
@@ -44,6 +45,13 @@ impl Adapter for DelimitedAdapter {
     }
 
     fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
-        read::read(source, limits, options, true)
+        let paths = match options.threads {
+            0 | 1 => Paths::Fast,
+            threads => Paths::Parts {
+                threads,
+                least: parts::LEAST,
+            },
+        };
+        read::read(source, limits, options, paths)
     }
 }

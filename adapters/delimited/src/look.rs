@@ -1,13 +1,14 @@
 //! The look: how sure the head of a text makes us.
 
 use crate::own::Own;
-use crate::table::{Sight, sight};
+use crate::sight::{Sight, Texts, sight};
 use spheresum_core::Limits;
 use spheresum_core::intake::{Confidence, Head, Look, text};
 
 /// Looks at the head of a text.
 pub(crate) fn look(head: &Head<'_>) -> Look {
-    match sight(head.text, &Own::default(), Limits::default().max_fields) {
+    let texts = Texts::new();
+    match sight(head.text, &Own::default(), &Limits::default(), &texts) {
         Sight::Nothing(_) => Look::new(Confidence::None, "no heading line"),
         Sight::Numbers(..) => Look::new(Confidence::Maybe, "a table of numbers without a heading"),
         Sight::Table(found) => text::judge(&found.table),

@@ -38,7 +38,7 @@ mod tests {
             of("separator", "tab").map(|o| o.separator).ok(),
             Some(Some(Separator::Tab))
         );
-        for (name, value) in [("separater", "tab"), ("separator", "pipe")] {
+        for (name, value) in [("separater", "tab"), ("separator", "colon")] {
             let group = of(name, value).err().map(|e| e.group());
             assert_eq!(group, Some(spheresum_core::Group::Usage), "{name}={value}");
         }

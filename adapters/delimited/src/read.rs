@@ -1,8 +1,10 @@
 //! The read: options, heading, plan, rows.
 
-use crate::body;
+use crate::body::{self, Paths};
 use crate::own::Own;
-use crate::table::{self, Found};
+use crate::record;
+use crate::sight::{Found, Texts};
+use crate::table;
 use spheresum_core::intake::text::{self, Context, Plan, Separator, field, line_at, settle, split};
 use spheresum_core::intake::{Intake, ReadOptions, Source};
 use spheresum_core::{Limits, Result};
@@ -12,10 +14,11 @@ pub(crate) fn read(
     source: &Source,
     limits: &Limits,
     options: &ReadOptions,
-    with_fast_path: bool,
+    paths: Paths,
 ) -> Result<Intake> {
     let own = Own::of(options)?;
-    let mut found = table::table(source, &own, limits)?;
+    let texts = Texts::new();
+    let mut found = table::table(source, &own, limits, &texts)?;
     found.table.entries.index(source)?;
     let found = found;
     let (plan, findings) = text::plan(&found.table, source, &own.choices, options, |plan| {
@@ -27,7 +30,7 @@ pub(crate) fn read(
         plan: &plan,
         limits,
     };
-    body::read(&context, &found, &own, findings, with_fast_path)
+    body::read(&context, &found, &own, findings, paths)
 }
 
 /// The decimal sign of the first number in the rows that has one.
@@ -42,8 +45,10 @@ fn first_sign(text: &str, found: &Found<'_>, plan: &Plan) -> Option<u8> {
         if field::comment(line.text).is_some() {
             continue;
         }
-        split(line.text, found.separator, plan.roles.len(), &mut spans);
-        let texts = spans.iter().map(|s| &line.text[s.0..s.1]);
+        let (record, behind) = record::of(text, line, next, found.separator);
+        cursor = behind;
+        split(record.text, found.separator, plan.roles.len(), &mut spans);
+        let texts = spans.iter().map(|s| &record.text[s.0..s.1]);
         if let Some(sign) = settle::sign_of_row(plan, texts) {
             return Some(sign);
         }
@@ -62,23 +67,29 @@ mod tests {
             return;
         };
         let options = ReadOptions::default();
-        let fast = read(&source, &limits, &options, true);
-        let careful = read(&source, &limits, &options, false);
-        match (fast, careful) {
-            // By debug text, which tells NaN and −0 apart from what they are equal or unequal to.
-            (Ok(fast), Ok(careful)) => assert!(
-                format!("{fast:?}") == format!("{careful:?}"),
-                "{name} differs"
-            ),
-            (Err(fast), Err(careful)) => {
-                assert_eq!(format!("{fast:?}"), format!("{careful:?}"), "{name}")
+        let careful = read(&source, &limits, &options, Paths::Careful);
+        let least = 60;
+        for paths in [Paths::Fast, Paths::Parts { threads: 3, least }] {
+            match (&read(&source, &limits, &options, paths), &careful) {
+                // By debug text, which tells NaN and −0 apart from what they are equal or unequal to.
+                (Ok(fast), Ok(careful)) => assert!(
+                    format!("{fast:?}") == format!("{careful:?}"),
+                    "{name} differs by {paths:?}"
+                ),
+                (Err(fast), Err(careful)) => {
+                    assert_eq!(format!("{fast:?}"), format!("{careful:?}"), "{name}")
+                }
+                (fast, careful) => panic!(
+                    "{name}, {paths:?}: {:?} and {:?}",
+                    fast.is_ok(),
+                    careful.is_ok()
+                ),
             }
-            (fast, careful) => panic!("{name}: {:?} and {:?}", fast.is_ok(), careful.is_ok()),
         }
     }
 
     #[test]
-    fn fast_and_careful_give_the_same() {
+    fn all_paths_give_the_same() {
         let folder =
             std::path::PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../tests/data/delimited");
         let mut state = 17_u64;

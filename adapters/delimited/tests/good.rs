@@ -214,6 +214,64 @@ fn minus_infinity_is_no_power() {
 }
 
 #[test]
+fn units_below_the_heading() {
+    let (readings, findings) = all_equal("units-row.csv", Quantity::Eirp, 112, eirp_w);
+    assert_eq!(readings.frequencies().len(), 1);
+    let codes: Vec<&str> = findings.iter().map(|f| f.code.as_str()).collect();
+    assert_eq!(codes, ["columns-unused"]);
+}
+
+#[test]
+fn a_column_for_each_frequency() {
+    // Each frequency has half the power of the one below it.
+    let halved = |r: &Reading| eirp_w(r) * 0.5_f64.powi(r.frequency as i32);
+    let (wide, _) = all_equal("wide-frequencies.csv", Quantity::Eirp, 336, halved);
+    let (alone, _) = all_equal("wide-frequencies-alone.txt", Quantity::Eirp, 168, halved);
+    for readings in [&wide, &alone] {
+        let mhz: Vec<f64> = readings
+            .frequencies()
+            .iter()
+            .map(|f| f.unwrap().mhz())
+            .collect();
+        assert_eq!(mhz, [863.1, 868.3, 869.9]);
+        for frequency in 0..3 {
+            let count = readings.iter().filter(|r| r.frequency == frequency).count();
+            assert_eq!(3 * count, readings.len());
+        }
+    }
+    assert!(alone.iter().all(|r| r.polarisation == Polarisation::Theta));
+}
+
+#[test]
+fn quotes_headings_again_footers_and_bars() {
+    let codes =
+        |findings: Vec<Finding>| -> Vec<String> { findings.into_iter().map(|f| f.code).collect() };
+    let (quoted, findings) = all_equal("quoted.csv", Quantity::Eirp, 112, eirp_w);
+    assert_eq!(codes(findings), ["columns-unused", "quoted-lines"]);
+    // The heading takes two lines, and the fourth row too.
+    assert_eq!(quoted.get(6).map(|r| r.line), Some(6));
+    assert_eq!(quoted.get(8).map(|r| r.line), Some(8));
+    let (_, findings) = all_equal("heading-repeated-footer.csv", Quantity::Eirp, 112, eirp_w);
+    assert_eq!(codes(findings), ["heading-repeated", "footer"]);
+    let (_, findings) = all_equal("pipes.txt", Quantity::Eirp, 112, eirp_w);
+    assert!(codes(findings).is_empty());
+}
+
+/// A short dipole along x of 10 mW, plus 0.01 mW in each polarisation: closed form.
+#[test]
+fn the_sphere_of_all_families() {
+    let dipole_w = |r: &Reading| {
+        let (theta, phi) = (r.theta_deg.to_radians(), r.phi_deg.to_radians());
+        match r.polarisation {
+            Polarisation::Theta => 0.015 * (theta.cos() * phi.cos()).powi(2) + 1e-5,
+            _ => 0.015 * phi.sin().powi(2) + 1e-5,
+        }
+    };
+    all_equal("same-sphere.csv", Quantity::Eirp, 168, dipole_w);
+    all_equal("same-sphere-other-units.csv", Quantity::Eirp, 168, dipole_w);
+}
+
+#[test]
 fn range_loss() {
     let curve = read("range-loss.csv").curve.unwrap();
     let theta: Vec<(f64, f64)> = curve

@@ -1,11 +1,15 @@
 //! The adapter.
 
+use crate::json::Json;
+use crate::own::Own;
+use crate::shape::{Sight, sight};
+use crate::{free, look, model};
 use spheresum_core::intake::{
-    Adapter, Confidence, Description, Head, Intake, Look, ReadOptions, Source, Yield,
+    Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield,
 };
-use spheresum_core::{Error, Limits, Result};
+use spheresum_core::{Limits, Result};
 
-/// Reads JSON: our sphere documents, and tables as arrays or objects.
+/// Reads JSON: readings documents of this project, and tables as lists of objects or objects of lists.
 #[derive(Clone, Debug)]
 pub struct JsonAdapter {
     description: Description,
@@ -18,8 +22,8 @@ impl JsonAdapter {
         Self {
             description: Description::new(
                 "json",
-                "JSON: our sphere documents, and tables as arrays or objects",
-                Yield::Readings,
+                "JSON: readings documents, and tables as lists of objects or objects of lists",
+                Yield::Either,
             )
             .with_quantities(&["eirp", "eis", "gain", "received", "level", "field"])
             .with_specification("adapters/json/README.md"),
@@ -38,11 +42,21 @@ impl Adapter for JsonAdapter {
         &self.description
     }
 
-    fn look(&self, _head: &Head<'_>) -> Look {
-        Look::new(Confidence::None, "not built yet")
+    fn look(&self, head: &Head<'_>) -> Look {
+        look::look(head)
     }
 
-    fn read(&self, _source: &Source, _limits: &Limits, _options: &ReadOptions) -> Result<Intake> {
-        Err(Error::unsupported("not built yet"))
+    fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
+        let own = Own::of(options)?;
+        let json = Json::new(source, limits);
+        match sight(&json, own.table.as_deref())? {
+            Sight::Document(word, piece, members) => {
+                model::read(&json, (&word, piece), &members, options)
+            }
+            Sight::Table(found) => free::read(&json, &found, &own, options),
+            Sight::Several(all) => Err(free::several(&json, &all)),
+            Sight::Values(members) => Err(free::no_table(&json, &members)),
+            Sight::NoObjects(list) => Err(free::no_objects(&json, list)),
+        }
     }
 }

@@ -7,7 +7,7 @@ use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::title::{Said, Statement, statements};
 use spheresum_core::intake::text::{
-    Cursor, Separator, Span, Spot, field, line_at, long_line, split,
+    Cursor, Flaw, Separator, Span, Spot, field, line_at, long_line, split,
 };
 use spheresum_core::{Error, Limits, Result};
 
@@ -70,13 +70,17 @@ pub(crate) fn separator(text: &str, own: &Own, most: usize) -> Option<Separator>
 fn first_labels(text: &str, separator: Separator, most: usize, named: bool) -> bool {
     let mut scan = Scan::new(text, separator, most);
     let mut cursor = Cursor::START;
+    let mut is_below_row = false;
     while let Some((line, next)) = line_at(text, cursor) {
         let kind = scan.kind(line);
+        let is_row = kind == Kind::Row;
         let labels = match kind {
             Kind::Labels(labels) => Some(labels),
-            Kind::Row if !named => scan.labels_without_corner(next),
+            // Below a row, one that is shorter than the next is ragged, and no labels.
+            Kind::Row if !named && !is_below_row => scan.labels_without_corner(next),
             _ => None,
         };
+        is_below_row = is_row;
         if let Some(labels) = labels
             && (labels.named || !named)
             && (labels.named && labels.numbers || scan.row_follows(next, labels.count))
@@ -94,6 +98,8 @@ struct Scan<'a> {
     separator: Separator,
     most: usize,
     spans: Vec<Span>,
+    /// What is wrong with the quotes of the last line.
+    flaw: Option<Flaw>,
     ahead: Vec<Span>,
 }
 
@@ -104,12 +110,13 @@ impl<'a> Scan<'a> {
             separator,
             most,
             spans: Vec::new(),
+            flaw: None,
             ahead: Vec::new(),
         }
     }
 
     fn kind(&mut self, line: Line<'a>) -> Kind {
-        split(line.text, self.separator, self.most, &mut self.spans);
+        self.flaw = split(line.text, self.separator, self.most, &mut self.spans);
         kinds::of(line, self.separator, &self.spans)
     }
 
@@ -182,6 +189,16 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
             && let Some(labels) = scan.labels_without_corner(next)
         {
             kind = Kind::Labels(labels);
+        }
+        if let Some(flaw) = scan
+            .flaw
+            .filter(|_| matches!(kind, Kind::Row | Kind::Labels(_)))
+        {
+            return Err(
+                flaw.refuse(line.text, "close it, or take it away", |start, end| {
+                    source.place(line, start, end)
+                }),
+            );
         }
         match (kind, open) {
             (Kind::Blank, _) => {}

@@ -42,6 +42,9 @@ pub struct ReadingArgs {
     /// Unit of angles whose headings do not say: deg or rad.
     #[arg(long, value_name = "UNIT")]
     pub angles: Option<String>,
+    /// Number of ports of Touchstone files that do not say it: 1 to 4.
+    #[arg(long, value_name = "N")]
+    pub ports: Option<String>,
 }
 
 /// A frequency, with the decimal as it was typed.
@@ -64,7 +67,7 @@ fn megahertz(text: &str) -> std::result::Result<FrequencyText, String> {
 
 impl ReadingArgs {
     /// Names of the options that an adapter takes by name, in the order of their values in [`Self::named`].
-    pub const NAMED: [&'static str; 7] = [
+    pub const NAMED: [&'static str; 8] = [
         "separator",
         "decimal",
         "column",
@@ -72,6 +75,7 @@ impl ReadingArgs {
         "quantity",
         "unit",
         "angles",
+        "ports",
     ];
 
     /// Refuses an output file that is one of the inputs: the files, those of the runs, or the range loss.
@@ -104,6 +108,7 @@ impl ReadingArgs {
             &self.quantity,
             &self.unit,
             &self.angles,
+            &self.ports,
         ];
         Self::NAMED
             .into_iter()

@@ -11,9 +11,14 @@ use spheresum_core::rule::{EdgesChoice, RuleChoice};
 #[derive(Debug, Args)]
 #[command(next_help_heading = "Reducing")]
 pub struct ReducingArgs {
-    /// Range loss of each polarisation, positive dB: a file with frequency_mhz,loss_theta_db,loss_phi_db, or the two numbers.
+    /// Range loss of each polarisation, positive dB: a file with frequency_mhz,loss_theta_db,loss_phi_db, a Touchstone file with
+    /// --range-path, or the two numbers.
     #[arg(long, value_name = "FILE|theta=DB,phi=DB")]
     pub range: Option<String>,
+    /// Which transfers of a Touchstone range file are the paths of the polarisations, such as theta=S21,phi=S31; ports=N says
+    /// how many ports it has, where it does not.
+    #[arg(long, value_name = "theta=S21,phi=S31", requires = "range")]
+    pub range_path: Option<String>,
     /// Integration rule: auto, sine or clenshaw-curtis. auto is sine on 15° and 30° grids and where a pole was not measured.
     #[arg(long, value_name = "RULE", default_value = "auto", hide_default_value = true, value_parser = by_its_parser::<RuleChoice>)]
     pub rule: RuleChoice,

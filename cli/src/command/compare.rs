@@ -72,12 +72,7 @@ pub fn compare_files(
     let plans = RunPlan::list(files, &reading.runs).map_err(one)?;
     let reader = Reader::new(reading);
     let progress = Progress::start();
-    let range = reducing
-        .range
-        .as_deref()
-        .map(|r| Range::parse(r, &reader))
-        .transpose()
-        .map_err(one)?;
+    let range = Range::of(reducing, &reader).map_err(one)?;
     let options = reducing.options(range.as_ref().map(|r| r.loss.clone()));
     options.check().map_err(one)?;
     let (mut prepared, mut named, mut failures) = (Vec::new(), Vec::new(), Vec::new());

@@ -66,6 +66,7 @@ fn one(loaded: Vec<Loaded>, snap_deg: f64, limits: &Limits) -> String {
         }
     }
     if readings.is_empty() {
+        out.push_str(&text::remarks(&remarks));
         return out;
     }
     match sphere(&readings, remarks, snap_deg, limits) {

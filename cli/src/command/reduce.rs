@@ -57,8 +57,7 @@ fn reduce_files(args: &ReduceArgs) -> Result<Reduced> {
     let plans = RunPlan::list(&args.files, &args.reading.runs)?;
     let reader = Reader::new(&args.reading);
     let progress = Progress::start();
-    let range = args.reducing.range.as_deref();
-    let range = range.map(|r| Range::parse(r, &reader)).transpose()?;
+    let range = Range::of(&args.reducing, &reader)?;
     let loss = range.as_ref().map(|r| r.loss.clone());
     let options = args.reducing.options(loss);
     options.check()?;

@@ -11,6 +11,7 @@ use spheresum_core::intake::{Candidate, Intake, ReadOptions, Registry, Source};
 use spheresum_core::reduce::{Prepared, ReduceOptions, prepare};
 use spheresum_core::{Error, Finding, Frequency, Limits, Place, Readings, Result};
 use std::collections::BTreeMap;
+use std::num::NonZero;
 
 /// A file that was read.
 pub struct Loaded {
@@ -98,7 +99,11 @@ impl Reader {
         let sha256 = hexadecimal(&Sha256::digest(&bytes));
         let source = Source::from_bytes(&name, bytes, &self.limits)?;
         let candidates = self.registry.identify(&source);
-        let (id, intake) = self.registry.read(&source, forced, &self.limits, options)?;
+        let threads = std::thread::available_parallelism().map_or(1, NonZero::get);
+        let options = options.clone().with_threads(threads);
+        let (id, intake) = self
+            .registry
+            .read(&source, forced, &self.limits, &options)?;
         let mut step = Step::new("read");
         step.note(match &intake.readings {
             Some(readings) => format!("{name}: {} readings by the adapter {id}", readings.len()),

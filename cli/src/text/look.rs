@@ -3,6 +3,7 @@
 use super::figure::at;
 use super::findings::findings;
 use super::number::{Toward, short, two};
+use super::ports::ports;
 use super::reduction::{grid, quantity};
 use super::table::{Align, Table, facts, heading};
 use super::{count, frequency, paragraph};
@@ -146,8 +147,13 @@ pub fn sphere(sphere: &Sphere, filled: Option<&Filled>, remarks: &[Finding]) -> 
         }
     }
     let mut out = facts(&said, 2);
-    out.push_str(&findings(&[("", remarks)], 2));
+    out.push_str(&self::remarks(remarks));
     out
+}
+
+/// Findings of the files.
+pub fn remarks(remarks: &[Finding]) -> String {
+    findings(&[("", remarks)], 2)
 }
 
 /// Number of directions that were not read.
@@ -178,8 +184,17 @@ fn poles(sphere: &Sphere) -> String {
     }
 }
 
-/// A curve: its points.
+/// A curve: its port data, and its points.
 pub fn curve(curve: &Curve) -> String {
+    let (theta, phi) = (Polarisation::Theta, Polarisation::Phi);
+    let of_ports = curve.ports().map(ports).unwrap_or_default();
+    if curve.points(theta).is_empty() && curve.points(phi).is_empty() {
+        return of_ports;
+    }
+    format!("{of_ports}{}", points(curve))
+}
+
+fn points(curve: &Curve) -> String {
     let mut table = Table::new(&[
         ("frequency", Align::Right),
         ("theta", Align::Right),

@@ -10,6 +10,7 @@ mod formats;
 pub mod look;
 mod number;
 mod panels;
+mod ports;
 mod reduction;
 mod style;
 mod table;

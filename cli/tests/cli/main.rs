@@ -13,3 +13,4 @@ mod history;
 mod look;
 mod output;
 mod reduce;
+mod touchstone;

@@ -3,7 +3,7 @@
 use crate::correct::pole::join_poles;
 use crate::error::{Error, Result};
 use crate::history::Step;
-use crate::model::{Curve, Data, Layout, Polarisation, Quantity, Sphere};
+use crate::model::{Curve, Data, Layout, Polarisation, PortMatrix, Quantity, Sphere};
 use crate::unit::{Frequency, level};
 use std::fmt;
 use std::str::FromStr;
@@ -37,12 +37,16 @@ impl RangeLoss {
     /// Losses against frequency.
     ///
     /// # Errors
-    /// Input: no points for a polarisation, or a negative loss.
+    /// Input: no points for a polarisation, or a negative loss. Usage: port data of which no one said which transfer is the path
+    /// of a polarisation.
     pub fn curve(curve: Curve) -> Result<Self> {
         let place = || crate::Place::in_source(curve.source());
         for polarisation in [Polarisation::Theta, Polarisation::Phi] {
             let points = curve.points(polarisation);
             if points.is_empty() {
+                if let Some(ports) = curve.ports() {
+                    return Err(no_path(polarisation, ports).at(place()));
+                }
                 return Err(Error::input(format!("no range loss for the {polarisation} polarisation"))
                     .hint("give loss_theta_db and loss_phi_db; the two polarisations have their own probes and cables")
                     .at(place()));
@@ -50,7 +54,12 @@ impl RangeLoss {
             for (frequency, loss) in points {
                 check(*loss)
                     .map_err(|m| Error::input(format!("{m} ({polarisation}, {frequency})")))
-                    .map_err(with_sign_hint)
+                    .map_err(|e| match curve.ports() {
+                        Some(_) => e.hint(
+                            "the transfer gains power there; name that of the path without amplifier, or give the losses as a table",
+                        ),
+                        None => with_sign_hint(e),
+                    })
                     .map_err(|e| e.at(place()))?;
             }
         }
@@ -138,6 +147,20 @@ fn check(loss_db: f64) -> std::result::Result<(), String> {
     } else {
         Err(format!("a range loss of {loss_db} dB"))
     }
+}
+
+/// Port data hold transfers, and which of them is a polarisation's range path is for a person to say.
+fn no_path(polarisation: Polarisation, ports: &PortMatrix) -> Error {
+    let most = ports.ports();
+    Error::usage(format!(
+        "the file holds the transfers of {most} port{}, and none is named as the path of the {polarisation} polarisation",
+        if most == 1 { "" } else { "s" }
+    ))
+    .hint(if most == 1 {
+        "a range loss needs a transfer between two ports"
+    } else {
+        "name the path of each polarisation by the options theta and phi, such as theta=S21,phi=S31 (typed as --range-path theta=S21,phi=S31)"
+    })
 }
 
 fn with_sign_hint(error: Error) -> Error {

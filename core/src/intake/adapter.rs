@@ -134,6 +134,8 @@ pub struct ReadOptions {
     pub polarisation: Option<Polarisation>,
     /// Options by name that one adapter understands (`separator`, `decimal`, `column …`); an adapter refuses what it does not know.
     pub named: BTreeMap<String, String>,
+    /// Threads that a read may use, its own included; 0 and 1 mean that it starts none. The result is the same.
+    pub threads: usize,
 }
 
 impl ReadOptions {
@@ -148,6 +150,13 @@ impl ReadOptions {
     #[must_use]
     pub fn with_polarisation(mut self, polarisation: Polarisation) -> Self {
         self.polarisation = Some(polarisation);
+        self
+    }
+
+    /// With the number of threads that a read may use.
+    #[must_use]
+    pub fn with_threads(mut self, threads: usize) -> Self {
+        self.threads = threads;
         self
     }
 

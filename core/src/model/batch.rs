@@ -1,6 +1,7 @@
 //! A batch of readings in columns: for adapters that read many rows of one shape at a time.
 
 use crate::error::{Error, Result};
+use crate::limits::Limits;
 use crate::model::readings::{Reading, Readings, Value};
 use crate::model::sample::{Mark, Polarisation};
 use crate::unit::angle;
@@ -80,6 +81,55 @@ impl Readings {
         Ok(())
     }
 
+    /// Appends all readings of another, whose frequencies are found or added here. False, with nothing appended, where the quantities
+    /// differ, or both together are beyond a limit.
+    pub fn absorb(&mut self, other: &Self, limits: &Limits) -> bool {
+        let fits = self.quantity == other.quantity
+            && self.value.len() + other.value.len() <= self.max_readings;
+        let known = self.frequencies.len();
+        let indices: Option<Vec<u32>> = fits
+            .then(|| {
+                other
+                    .frequencies
+                    .iter()
+                    .map(|f| u32::try_from(self.frequency_index(*f, limits).ok()?).ok())
+                    .collect()
+            })
+            .flatten();
+        let Some(indices) = indices else {
+            self.frequencies.truncate(known);
+            return false;
+        };
+        if !(self.mark.is_empty() && other.mark.is_empty()) {
+            self.mark.resize(self.value.len(), Mark::Exact);
+            self.mark.extend_from_slice(&other.mark);
+            self.mark
+                .resize(self.value.len() + other.value.len(), Mark::Exact);
+        }
+        self.theta_deg.extend_from_slice(&other.theta_deg);
+        self.phi_deg.extend_from_slice(&other.phi_deg);
+        // Every index of a reading is one of its own frequencies.
+        self.frequency
+            .extend(other.frequency.iter().map(|f| indices[*f as usize]));
+        self.polarisation.extend_from_slice(&other.polarisation);
+        self.value.extend_from_slice(&other.value);
+        self.imaginary.extend_from_slice(&other.imaginary);
+        self.line.extend_from_slice(&other.line);
+        true
+    }
+
+    /// Keeps the first readings, and takes the others away.
+    pub fn truncate(&mut self, count: usize) {
+        self.theta_deg.truncate(count);
+        self.phi_deg.truncate(count);
+        self.frequency.truncate(count);
+        self.polarisation.truncate(count);
+        self.value.truncate(count);
+        self.imaginary.truncate(count);
+        self.mark.truncate(count);
+        self.line.truncate(count);
+    }
+
     /// True where every reading of a batch would be taken. Whole columns are looked at without a branch a reading.
     fn takes_all(&self, batch: &Batch<'_>) -> bool {
         let complex = self.quantity.is_complex();
@@ -136,7 +186,6 @@ fn count(column: &[f64], is: impl Fn(f64) -> bool) -> u64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::limits::Limits;
     use crate::model::quantity::Quantity;
 
     const THREE: Batch<'static> = Batch {

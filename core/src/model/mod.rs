@@ -12,7 +12,7 @@ pub mod sphere;
 pub use num_complex::Complex64;
 
 pub use batch::Batch;
-pub use curve::Curve;
+pub use curve::{Curve, Parameter, PortMatrix, PortPair, PortUnit};
 pub use grid::{Direction, EqualAngleGrid, Grid, ListedGrid};
 pub use quantity::{FieldScale, Quantity};
 pub use readings::{Reading, Readings, Value};

@@ -58,16 +58,16 @@ impl Frequency {
         Self::parse(&format!("{hz}"), FrequencyUnit::Hz)
     }
 
-    /// In microhertz, exactly.
-    #[must_use]
-    pub const fn microhertz(self) -> u64 {
-        self.microhertz
-    }
-
     /// In hertz, the nearest double.
     #[must_use]
     pub fn hz(self) -> f64 {
         self.microhertz as f64 / MICROHERTZ_PER_HZ as f64
+    }
+
+    /// In whole microhertz, exact.
+    #[must_use]
+    pub const fn microhertz(self) -> u64 {
+        self.microhertz
     }
 
     /// In megahertz, the nearest double.
@@ -167,6 +167,7 @@ mod tests {
             assert_eq!(Frequency::parse(text, unit), mhz, "{text}");
         }
         assert_eq!(mhz.map(Frequency::hz), Some(868_300_000.0));
+        assert_eq!(mhz.map(Frequency::microhertz), Some(868_300_000_000_000));
         assert_eq!(mhz.map(Frequency::mhz), Some(868.3));
         assert_eq!(Frequency::from_hz(868_300_000.0), mhz);
     }

@@ -80,6 +80,20 @@ pub fn db_from_ratio(ratio: f64) -> f64 {
     10.0 * libm::log10(ratio)
 }
 
+/// Ratio of two waves (voltages, fields, S-parameters) from decibels: 10^(x/20).
+#[must_use]
+#[inline]
+pub fn wave_from_db(x_db: f64) -> f64 {
+    ratio_from_db(0.5 * x_db)
+}
+
+/// Decibels of a ratio of two waves: 20·log10(x). Zero gives −∞; negative values and NaN give NaN.
+#[must_use]
+#[inline]
+pub fn db_from_wave(ratio: f64) -> f64 {
+    2.0 * db_from_ratio(ratio)
+}
+
 /// Watts from dBm.
 #[must_use]
 #[inline]
@@ -138,6 +152,15 @@ mod tests {
             w_from_dbm_in_place(&mut one);
             assert_eq!(one[0].to_bits(), w_from_dbm(x).to_bits());
         }
+    }
+
+    #[test]
+    fn waves_have_twice_the_decibels_of_powers() {
+        // Closed form: 20 log10 0.1 = −20; half the wave is a quarter of the power.
+        assert!((db_from_wave(0.1) + 20.0).abs() < 1e-13);
+        assert!((db_from_wave(0.5) - db_from_ratio(0.25)).abs() < 1e-13);
+        assert!((wave_from_db(-6.0) / 0.501_187_233_627_272_2 - 1.0).abs() < 1e-15);
+        assert_eq!(db_from_wave(0.0), f64::NEG_INFINITY);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Options by name: what a person decides for a file.
 
 use crate::intake::ReadOptions;
-use crate::intake::text::meaning::{Meaning, UnitText, classify};
+use crate::intake::text::meaning::{Meaning, UnitText, ValueName, classify};
 use crate::intake::text::unit::Unit;
 use crate::intake::text::word::{self, What};
 use crate::{Error, Polarisation, Result};
@@ -151,7 +151,7 @@ fn columns(value: &str) -> Result<Vec<ColumnChoice>> {
         let (meaning, unit) = role_of(role).ok_or_else(|| {
             Error::usage(format!("{role:?} in the option column is no column name")).hint(
                 "roles are canonical column names (theta_deg, phi_deg, frequency_mhz, pol, eirp_theta_dbm …), elevation_deg \
-                 (θ = 90° − value), clockwise_deg (φ = −value), or ignore",
+                 (θ = 90° − value), clockwise_deg (φ = −value), erp_theta_dbm (EIRP = value + 2.15 dB), or ignore",
             )
         })?;
         found.push(ColumnChoice {
@@ -184,6 +184,7 @@ pub fn role_of(role: &str) -> Option<(Meaning, UnitText)> {
     let (meaning, unit) = classify(role);
     let meaning = match meaning {
         Meaning::Guess(word::Guess::Elevation) => Meaning::Elevation,
+        Meaning::Guess(word::Guess::Erp) => erp(role)?,
         Meaning::Unknown if clockwise(role).is_some() => return clockwise(role),
         Meaning::Guess(_) | Meaning::Unknown => return None,
         // The role has to settle what the name leaves open.
@@ -191,6 +192,18 @@ pub fn role_of(role: &str) -> Option<(Meaning, UnitText)> {
         known => known,
     };
     (!matches!(unit, UnitText::Unknown(_))).then_some((meaning, unit))
+}
+
+/// The meaning of the role `erp_theta_dbm` and its kin.
+fn erp(role: &str) -> Option<Meaning> {
+    let isotropic = role.to_lowercase().replacen("erp", "eirp", 1);
+    match classify(&isotropic).0 {
+        Meaning::Value(name) if name.what == What::Eirp => Some(Meaning::Value(ValueName {
+            what: What::Erp,
+            ..name
+        })),
+        _ => None,
+    }
 }
 
 fn polarisations(value: &str) -> Result<Vec<(String, Polarisation)>> {

@@ -34,8 +34,10 @@ impl<'a> Entry<'a> {
 
     /// Place of the value.
     pub fn place(&self, source: &Source) -> Place {
-        // The value is a part of the line's text; the key never contains it whole behind its colon.
-        let start = self.line.text.rfind(self.value).unwrap_or(0);
+        // The value is a part of the line's text; the key never contains it whole behind its colon. Where the file writes it in
+        // another way than it reads (escapes), the text ends where the value starts.
+        let text = self.line.text;
+        let start = text.rfind(self.value).unwrap_or(text.len());
         source
             .place(self.line, start, start + self.value.len())
             .with_field(self.key)

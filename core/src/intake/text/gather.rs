@@ -10,6 +10,8 @@ use crate::{
     Result, Value,
 };
 use num_complex::Complex64;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry as Slot;
 
 /// Gathers rows.
 #[derive(Debug)]
@@ -45,16 +47,23 @@ impl<'c, 'a> Gather<'c, 'a> {
             readings.add_metadata(entry.key, entry.value);
         }
         let mut indices = Vec::new();
-        for output in context
-            .plan
-            .outputs
-            .iter()
-            .filter(|o| o.frequency.is_some())
-        {
-            let column = context.plan.cells.get(output.cell).map_or(0, |c| c.column);
-            let index = readings
-                .frequency_index(output.frequency, context.limits)
-                .map_err(|e| e.at(context.table.place(context.source, column)))?;
+        let mut known = HashMap::new();
+        let own = (context.plan.kind != Kind::Loss)
+            .then(|| context.plan.outputs.iter())
+            .into_iter()
+            .flatten()
+            .filter(|o| o.frequency.is_some());
+        for output in own {
+            let index = match known.entry(output.frequency) {
+                Slot::Occupied(slot) => *slot.get(),
+                Slot::Vacant(slot) => {
+                    let column = context.plan.cells.get(output.cell).map_or(0, |c| c.column);
+                    let index = readings
+                        .frequency_index(output.frequency, context.limits)
+                        .map_err(|e| e.at(context.table.place(context.source, column)))?;
+                    *slot.insert(index)
+                }
+            };
             indices.push(index);
         }
         Ok(Self {
@@ -76,6 +85,12 @@ impl<'c, 'a> Gather<'c, 'a> {
         &mut self.readings
     }
 
+    /// Indices of the frequencies of outputs that have their own, in the order of the outputs; empty where rows say theirs.
+    #[must_use]
+    pub fn own_frequencies(&self) -> &[usize] {
+        &self.indices
+    }
+
     /// Number of lines with data so far.
     #[must_use]
     pub const fn lines(&self) -> u64 {
@@ -91,12 +106,6 @@ impl<'c, 'a> Gather<'c, 'a> {
     pub const fn count(&mut self, lines: u64, readings: u64) {
         self.lines += lines;
         self.given += readings;
-    }
-
-    /// Indices of the frequencies of outputs that have their own, in the order of these outputs.
-    #[must_use]
-    pub fn own_frequencies(&self) -> &[usize] {
-        &self.indices
     }
 
     /// Reads a row from its fields, one for each column, and takes it; gives the index of its frequency, for readings.
@@ -150,6 +159,19 @@ impl<'c, 'a> Gather<'c, 'a> {
             let column = roles.iter().position(|r| matches!(r, Role::Frequency(_)));
             e.at(self.context.place(fields, column.unwrap_or_default()))
         })
+    }
+
+    /// Takes in what another gathered of the same context, from rows behind those of this one. False, with nothing taken, where
+    /// both together are beyond a limit.
+    pub fn absorb(&mut self, other: Self) -> bool {
+        let taken = self.readings.absorb(&other.readings, self.context.limits);
+        if taken {
+            self.lines += other.lines;
+            self.given += other.given;
+            self.zero_powers += other.zero_powers;
+            self.first_zero = self.first_zero.take().or(other.first_zero);
+        }
+        taken
     }
 
     /// Takes an entry that stands among the rows: a remark, or a claim of the number of rows.

@@ -1,11 +1,11 @@
 //! Names with several meanings: the error that shows the meanings and the option that chooses.
 
-use crate::Error;
 use crate::intake::Source;
 use crate::intake::text::clip::Clip;
 use crate::intake::text::meaning::Meaning;
 use crate::intake::text::table::{Heading, Table};
-use crate::intake::text::word::Guess;
+use crate::intake::text::word::{self, Guess};
+use crate::{Error, Polarisation};
 
 /// What the table still lacks.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +29,11 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
     let mut meanings: Vec<String> = Vec::new();
     let mut choices: Vec<String> = Vec::new();
     let mut polarisations = 0;
+    // Beside columns that name their frequency, one that seems to is not left out.
+    let wide = table
+        .headings
+        .iter()
+        .any(|h| matches!(h.meaning, Meaning::Value(name) if name.frequency.is_some()));
     for (at, heading) in table.headings.iter().enumerate() {
         let Meaning::Guess(guess) = heading.meaning else {
             continue;
@@ -65,9 +70,15 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
             }
             Guess::Erp if lacks.values => (
                 format!(
-                    "{text} may be a power over a half-wave dipole (EIRP = ERP + 2.15 dB) or over an isotropic antenna"
+                    "{text} may be a power over a half-wave dipole (EIRP = ERP + 2.15 dB, which the role erp_… adds) or over an isotropic antenna (eirp_…)"
                 ),
-                "eirp_theta_dbm".to_string(),
+                role_of(heading, polarisation_of(heading)),
+            ),
+            Guess::ColumnFrequency if lacks.values || wide => (
+                format!(
+                    "the number in {text} may be a frequency without its unit, or count channels or something else"
+                ),
+                "ignore".to_string(),
             ),
             _ => continue,
         };
@@ -76,12 +87,22 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
         choices.push(format!("{text}={role}"));
     }
     let first = first?;
+    // `H [dBm]` says no quantity, and the choices above name one.
+    let is_open = |h: &Heading<'_>| {
+        h.meaning == Meaning::Guess(Guess::Polarisation) && quantity_of(h).is_none()
+    };
+    let open = lacks.values && table.headings.iter().any(is_open);
+    let more = if open {
+        ", with received_… in the place of eirp_… where they are powers at the receiver"
+    } else {
+        ""
+    };
     meanings.truncate(MOST_SHOWN);
     choices.truncate(MOST_SHOWN);
     Some(
         Error::ambiguous(meanings.join("; "))
             .hint(format!(
-                "rename the columns, or say what they are by the option column, such as column={}",
+                "rename the columns, or say what they are by the option column{more}, such as column={}",
                 choices.join(",")
             ))
             .at(table.place(source, first)),
@@ -90,11 +111,10 @@ pub fn refuse(table: &Table<'_>, source: &Source, lacks: Lacks) -> Option<Error>
 
 /// A likely role for a heading such as `eirp_v_dbm`: its own words with the polarisation put in.
 fn role_of(heading: &Heading<'_>, polarisation: &str) -> String {
-    let lower = heading.text().to_lowercase();
-    let what = ["eis", "gain", "received", "level", "loss"]
-        .into_iter()
-        .find(|w| lower.contains(w))
-        .unwrap_or("eirp");
+    let what = match heading.meaning {
+        Meaning::Guess(Guess::Erp) => "erp",
+        _ => quantity_of(heading).unwrap_or("eirp"),
+    };
     let unit = match (what, heading.unit.known()) {
         (_, Some(unit)) if unit.is_value() => unit.symbol().to_lowercase(),
         ("gain", _) => "dbi".to_string(),
@@ -102,4 +122,21 @@ fn role_of(heading: &Heading<'_>, polarisation: &str) -> String {
         _ => "dbm".to_string(),
     };
     format!("{what}_{polarisation}_{unit}")
+}
+
+/// The polarisation that a heading names beside its guess; theta, for an example, where it names none.
+fn polarisation_of(heading: &Heading<'_>) -> &'static str {
+    let named = heading
+        .text()
+        .split(|c: char| !c.is_alphanumeric())
+        .find_map(word::polarisation);
+    named.map_or("theta", Polarisation::as_str)
+}
+
+/// The quantity that a heading names beside its guess.
+fn quantity_of(heading: &Heading<'_>) -> Option<&'static str> {
+    let lower = heading.text().to_lowercase();
+    ["eis", "gain", "received", "level", "loss", "eirp"]
+        .into_iter()
+        .find(|w| lower.contains(w))
 }

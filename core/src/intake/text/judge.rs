@@ -4,7 +4,7 @@ use crate::intake::adapter::{Confidence, Look};
 use crate::intake::text::clip::Clip;
 use crate::intake::text::meaning::{Meaning, UnitText};
 use crate::intake::text::table::Table;
-use crate::intake::text::word::What;
+use crate::intake::text::word::{Guess, What};
 
 /// How sure the headings of a table make an adapter: certain where they name θ, φ and a value with its unit, or a frequency
 /// and a loss.
@@ -24,7 +24,8 @@ pub fn judge(table: &Table<'_>) -> Look {
     let theta = has(&|m| *m == Meaning::Theta);
     let phi = has(&|m| *m == Meaning::Phi);
     let frequency = has(&|m| *m == Meaning::Frequency);
-    let guesses = has(&|m| matches!(m, Meaning::Guess(_)));
+    // A number in a name says little.
+    let guesses = has(&|m| matches!(m, Meaning::Guess(g) if *g != Guess::ColumnFrequency));
     let almost = table
         .headings
         .iter()
@@ -35,10 +36,18 @@ pub fn judge(table: &Table<'_>) -> Look {
     let loss = values
         .iter()
         .any(|(what, unit)| *what == What::Loss && *unit);
+    let wide = table
+        .headings
+        .iter()
+        .any(|h| matches!(h.meaning, Meaning::Value(name) if name.frequency.is_some()));
     match (theta && phi, value) {
         (true, Some((what, _))) => Look::new(
             Confidence::Certain,
             format!("headings name theta, phi and {}", what.word()),
+        ),
+        (true, None) if wide => Look::new(
+            Confidence::Certain,
+            "headings name theta, phi and frequencies with their units",
         ),
         _ if frequency && loss => {
             Look::new(Confidence::Certain, "headings name frequency and loss")

@@ -1,5 +1,6 @@
 //! From the text of one heading to what it means.
 
+use crate::intake::text::column_frequency;
 use crate::intake::text::field;
 use crate::intake::text::unit::Unit;
 use crate::intake::text::word::{Guess, Part, What, Word, word};
@@ -66,6 +67,21 @@ impl UnitText {
 
 /// What a heading's text says: meaning and unit.
 pub fn classify(text: &str) -> (Meaning, UnitText) {
+    let found = plain(text);
+    let is_open = found.0 == Meaning::Unknown || matches!(found.1, UnitText::Unknown(_));
+    if !is_open || !text.bytes().any(|b| b.is_ascii_digit()) {
+        return found;
+    }
+    match column_frequency::classify(text) {
+        // Where the words say something, a number beside them is no more than a doubt.
+        Some((Meaning::Guess(_), _)) if found.0 != Meaning::Unknown => found,
+        Some(with_number) => with_number,
+        None => found,
+    }
+}
+
+/// As [`classify`], for names without a number in them.
+pub(super) fn plain(text: &str) -> (Meaning, UnitText) {
     let Some((name, unit)) = field::name_and_unit(text) else {
         return (Meaning::Unknown, UnitText::None);
     };
@@ -190,6 +206,7 @@ fn judge(seen: &Seen, unit: Option<Unit>) -> Meaning {
     let is_value = seen.what.is_some() || seen.part.is_some() || unit.is_some_and(Unit::is_value);
     if let Some(guess) = seen.guess {
         return match guess {
+            Guess::Erp if !seen.frequency => Meaning::Guess(Guess::Erp),
             _ if seen.frequency || seen.polarisation.is_some() => Meaning::Unknown,
             _ if seen.digit && !seen.column => Meaning::Unknown,
             Guess::Elevation | Guess::Azimuth | Guess::Channel if is_value => Meaning::Unknown,

@@ -3,6 +3,7 @@
 pub mod cell;
 pub mod choices;
 pub mod clip;
+pub mod column_frequency;
 pub mod entries;
 pub mod explain;
 pub mod field;
@@ -24,6 +25,7 @@ pub mod title;
 pub mod tokens;
 pub mod unit;
 mod values;
+mod wide;
 pub mod word;
 
 pub use cell::Cell;
@@ -38,7 +40,7 @@ pub use plan::{Plan, Role};
 pub use ragged::ragged;
 pub use row::{Context, Row};
 pub use settle::plan;
-pub use split::{Separator, Span, split};
+pub use split::{Flaw, Separator, Span, split};
 pub use table::{Field, Heading, Spot, Table};
 pub use unit::Unit;
 pub use word::{Guess, Part, What};

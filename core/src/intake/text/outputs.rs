@@ -10,6 +10,7 @@ use crate::intake::text::values::{self, ValueColumn};
 use crate::intake::text::word::{Part, What};
 use crate::intake::{ReadOptions, Source};
 use crate::{Error, Polarisation, Quantity, Result};
+use std::collections::HashMap;
 
 /// Cells, outputs and quantity of a table.
 pub struct Made {
@@ -42,6 +43,9 @@ pub fn make(
     let mut scale_of_fields = None;
     // Index of the column of each output, for places.
     let mut first_columns: Vec<usize> = Vec::new();
+    // Output of each polarisation and frequency: wide tables have thousands.
+    let mut by_name = HashMap::new();
+    let others_say = columns.iter().any(|c| c.name.polarisation.is_some());
     for column in columns {
         let at = column.index;
         let (scale, field) = values::scale(table, source, choices, *column)?;
@@ -62,17 +66,18 @@ pub fn make(
             options,
             tokens,
             polarisation_column,
-            columns,
+            others_say,
             *column,
         )?;
         let cell = made.cells.len();
         made.cells.push(CellPlan { scale, column: at });
-        let same = made
-            .outputs
-            .iter_mut()
-            .find(|o| o.polarisation == polarisation && o.frequency == column.name.frequency);
+        let name = (polarisation, column.name.frequency);
+        let same = by_name
+            .get(&name)
+            .and_then(|output: &usize| made.outputs.get_mut(*output));
         match (column.name.what == What::Field, column.name.part, same) {
             (false, None, None) | (true, Some(_), None) => {
+                by_name.insert(name, made.outputs.len());
                 made.outputs.push(Output {
                     polarisation,
                     frequency: column.name.frequency,
@@ -164,7 +169,7 @@ fn whose(
     options: &ReadOptions,
     tokens: &Tokens,
     polarisation_column: Option<usize>,
-    columns: &[ValueColumn],
+    others_say: bool,
     column: ValueColumn,
 ) -> Result<Option<Polarisation>> {
     let text = Clip(table.headings[column.index].text());
@@ -192,7 +197,7 @@ fn whose(
         (None, None) => {}
     }
     let roles = |p: &str| format!("{}_{p}", column.name.what.word());
-    if columns.iter().any(|c| c.name.polarisation.is_some()) {
+    if others_say {
         return Err(Error::ambiguous(format!(
             "{text} does not say its polarisation, and other columns do"
         ))

@@ -73,6 +73,8 @@ pub enum Scale {
     Dbm,
     /// dBW → W.
     Dbw,
+    /// dBm with these decibels added → W.
+    DbmPlus(f64),
     /// dB → ratio.
     Ratio,
     /// Linear: the value divided by this.
@@ -88,7 +90,7 @@ pub enum Scale {
 impl Scale {
     /// True for decibels that become linear.
     pub const fn is_db(self) -> bool {
-        matches!(self, Self::Dbm | Self::Dbw | Self::Ratio)
+        matches!(self, Self::Dbm | Self::DbmPlus(_) | Self::Dbw | Self::Ratio)
     }
 
     /// The linear value of a finite number; `None` where it is no such value: a level beyond ±300 dB, or a negative
@@ -101,6 +103,7 @@ impl Scale {
             Self::Linear(divisor) => (written >= 0.0).then_some(written / divisor),
             _ if !(-MAX_DB..=MAX_DB).contains(&written) => None,
             Self::Dbm => Some(level::w_from_dbm(written)),
+            Self::DbmPlus(more) => Some(level::w_from_dbm(written + more)),
             Self::Dbw | Self::Ratio => Some(level::ratio_from_db(written)),
         }
     }

@@ -1,15 +1,17 @@
 //! From headings to the plan.
 
 use crate::intake::text::choices::Choices;
-use crate::intake::text::clip;
+use crate::intake::text::clip::{self, Clip};
 use crate::intake::text::guess::{self, Lacks};
 use crate::intake::text::meaning::{Meaning, UnitText};
+use crate::intake::text::number;
 use crate::intake::text::outputs;
 use crate::intake::text::plan::{Angle, Kind, Plan, Role};
 use crate::intake::text::table::Table;
 use crate::intake::text::tokens::Tokens;
 use crate::intake::text::unit::Unit;
 use crate::intake::text::values;
+use crate::intake::text::wide;
 use crate::intake::text::word::What;
 use crate::intake::{ReadOptions, Source};
 use crate::unit::frequency::FrequencyUnit;
@@ -41,13 +43,14 @@ pub fn plan(
     let lacks = Lacks {
         theta: theta.is_none() && !is_loss,
         phi: phi.is_none() && !is_loss,
-        frequency: frequency.is_none(),
+        frequency: frequency.is_none() && !wide::is_wide(&columns),
         values: columns.is_empty(),
     };
     if let Some(error) = guess::refuse(table, source, lacks) {
         return Err(error);
     }
     refuse_lacks(table, source, lacks, is_loss)?;
+    wide::refuse_mixture(table, source, frequency, &columns)?;
     if is_loss && let Some(at) = theta.or(phi) {
         return Err(Error::input("a range loss against directions")
             .hint("a range loss belongs to a frequency and a polarisation; leave the angle out by the option column")
@@ -156,6 +159,25 @@ fn refuse_lacks(table: &Table<'_>, source: &Source, lacks: Lacks, is_loss: bool)
                  or as the last word",
             )
             .at(table.place(source, at)));
+    }
+    let is_number = |text: &str| {
+        number::whole(text, b'.')
+            .or_else(|| number::whole(text, b','))
+            .is_some()
+    };
+    if !lacks.theta
+        && !lacks.phi
+        && lacks.values
+        && let Some(at) = table.headings.iter().position(|h| is_number(h.text()))
+    {
+        let text = Clip(table.text(at));
+        return Err(Error::ambiguous(format!(
+            "the heading {text} may be a frequency without its unit, a channel, or a value"
+        ))
+        .hint(format!(
+            "where it is a frequency, write it with its unit, such as `{text} MHz`, or say column={text}=eirp_theta_{text}mhz_dbm"
+        ))
+        .at(table.place(source, at)));
     }
     Err(Error::input(format!("no heading names {}, such as {}", missing.0, missing.1))
         .hint(format!(

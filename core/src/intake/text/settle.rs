@@ -8,6 +8,7 @@ use crate::intake::text::field;
 use crate::intake::text::plan::{FixedFrequency, Plan, Role};
 use crate::intake::text::resolve;
 use crate::intake::text::table::Table;
+use crate::intake::text::wide;
 use crate::{Error, Finding, Result};
 
 /// The plan of a table under choices and options, complete. `first_sign` gives the decimal sign of the first number in the rows
@@ -70,30 +71,39 @@ fn fixed_frequency(
     options: &ReadOptions,
 ) -> Result<Option<FixedFrequency>> {
     let has_column = plan.has(|r| matches!(r, Role::Frequency(_)));
+    let in_columns: Vec<_> = plan
+        .outputs
+        .iter()
+        .filter_map(|o| Some((plan.cells.get(o.cell)?.column, o.frequency?)))
+        .collect();
     // Beside a column, `frequency: see below` is a remark.
     let is_remark = table
         .entries
         .get(Key::Frequency)
         .is_some_and(|e| !e.value.starts_with(|c: char| c.is_ascii_digit()));
-    let stated = if has_column && is_remark {
+    let stated = if (has_column || !in_columns.is_empty()) && is_remark {
         None
     } else {
         table.entries.frequency(source, plan.decimal)?
     };
-    match (stated, options.frequency) {
-        (Some((frequency, entry)), Some(given)) if frequency != given => Err(Error::usage(
-            format!("the frequency {given} was given for a file that says {frequency}"),
-        )
-        .hint("give no frequency for this file: it has its own")
-        .at(entry.place(source))),
-        (Some((frequency, entry)), _) => Ok(Some(FixedFrequency {
+    let fixed = match (stated, options.frequency) {
+        (Some((frequency, entry)), Some(given)) if frequency != given => {
+            return Err(Error::usage(format!(
+                "the frequency {given} was given for a file that says {frequency}"
+            ))
+            .hint("give no frequency for this file: it has its own")
+            .at(entry.place(source)));
+        }
+        (Some((frequency, entry)), _) => Some(FixedFrequency {
             frequency,
             line: Some(entry.line.number),
-        })),
-        (None, Some(frequency)) => Ok(Some(FixedFrequency {
+        }),
+        (None, Some(frequency)) => Some(FixedFrequency {
             frequency,
             line: None,
-        })),
-        (None, None) => Ok(None),
-    }
+        }),
+        (None, None) => None,
+    };
+    wide::refuse_fixed(table, source, &in_columns, fixed)?;
+    Ok(fixed)
 }

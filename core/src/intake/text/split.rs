@@ -2,7 +2,8 @@
 
 use crate::intake::adapter::ReadOptions;
 use crate::intake::text::choices::{self, Choices};
-use crate::{Error, Result};
+use crate::intake::text::clip::Clip;
+use crate::{Error, Place, Result};
 
 /// What stands between fields.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -13,13 +14,21 @@ pub enum Separator {
     Semicolon,
     /// A comma.
     Comma,
+    /// A vertical bar.
+    Pipe,
     /// A run of blanks or tabulators.
     Blank,
 }
 
 impl Separator {
     /// All, in the order in which equals are preferred.
-    pub const ALL: [Self; 4] = [Self::Tab, Self::Semicolon, Self::Comma, Self::Blank];
+    pub const ALL: [Self; 5] = [
+        Self::Tab,
+        Self::Semicolon,
+        Self::Comma,
+        Self::Pipe,
+        Self::Blank,
+    ];
 
     /// The byte, a blank for [`Separator::Blank`].
     #[must_use]
@@ -28,6 +37,7 @@ impl Separator {
             Self::Tab => b'\t',
             Self::Semicolon => b';',
             Self::Comma => b',',
+            Self::Pipe => b'|',
             Self::Blank => b' ',
         }
     }
@@ -39,6 +49,7 @@ impl Separator {
             Self::Tab => "tab",
             Self::Semicolon => "semicolon",
             Self::Comma => "comma",
+            Self::Pipe => "pipe",
             Self::Blank => "blank",
         }
     }
@@ -53,7 +64,7 @@ impl Separator {
         };
         let found = Self::ALL.into_iter().find(|s| s.word() == value);
         match found {
-            None => Err(choices::unknown("separator", value, "comma, semicolon, tab, blank")),
+            None => Err(choices::unknown("separator", value, "comma, semicolon, tab, pipe, blank")),
             Some(Self::Comma) if choices.decimal == Some(b',') => {
                 Err(Error::usage("the comma cannot be both separator and decimal sign")
                     .hint("export the file with semicolons or tabs between the fields, or with decimal points"))
@@ -66,11 +77,49 @@ impl Separator {
 /// A field: its byte range in the line, without blanks and quotes around it.
 pub type Span = (usize, usize);
 
-/// Splits a line into fields, at most `most` of them plus one, so that too many are noticed and not collected.
+/// What is wrong with the quotes of a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Flaw {
+    /// Text between a closing quote and the next separator.
+    Behind(Span),
+    /// A quote that is not closed in this line: its offset.
+    Open(usize),
+}
+
+impl Flaw {
+    /// The error of a flaw in a text. `open` is the hint where a quote is never closed; `place` tells where a part of the text stands.
+    #[must_use]
+    pub fn refuse(self, text: &str, open: &str, place: impl Fn(usize, usize) -> Place) -> Error {
+        match self {
+            Self::Behind((start, end)) => {
+                let behind = text.get(start..end).unwrap_or_default();
+                Error::input(format!("{:?} stands behind a closing quote", Clip(behind)))
+                    .hint(
+                        "a quote inside a field in quotes is doubled; behind the closing one comes the separator or the end of \
+                         the line",
+                    )
+                    .at(place(start, end))
+            }
+            Self::Open(at) => Error::input("a quote is opened here and never closed")
+                .hint(open)
+                .at(place(at, at + 1)),
+        }
+    }
+}
+
+/// Splits a line into fields, at most `most` of them plus one, so that too many are noticed and not collected. Gives the first
+/// flaw of its quotes.
 ///
-/// A field may be put in double quotes, which hide separators inside; a doubled quote stays as it is.
-pub fn split(line: &str, separator: Separator, most: usize, fields: &mut Vec<Span>) {
+/// A field may be put in double quotes, which hide separators inside; a doubled quote inside stands for one, and stays as it is
+/// (RFC 4180, section 2). A quote inside a field without quotes, or one that is never closed, is an ordinary character.
+pub fn split(
+    line: &str,
+    separator: Separator,
+    most: usize,
+    fields: &mut Vec<Span>,
+) -> Option<Flaw> {
     fields.clear();
+    let mut flaw = None;
     let bytes = line.as_bytes();
     let mut at = 0;
     if separator == Separator::Blank {
@@ -78,31 +127,39 @@ pub fn split(line: &str, separator: Separator, most: usize, fields: &mut Vec<Spa
     }
     while fields.len() <= most {
         let start = skip_blanks(bytes, at, separator != Separator::Tab);
-        let quoted = (bytes.get(start) == Some(&b'"'))
-            .then(|| closing_quote(bytes, start + 1, separator))
-            .flatten();
+        let is_quoted = bytes.get(start) == Some(&b'"');
+        let quoted = is_quoted.then(|| closing_quote(bytes, start + 1)).flatten();
         let end = match quoted {
             Some(close) => {
-                fields.push((start + 1, close));
-                find_separator(bytes, close + 1, separator)
+                fields.push(inside(bytes, start + 1, close));
+                let end = find_separator(bytes, close + 1, separator);
+                let behind = inside(bytes, close + 1, end);
+                if behind.0 < behind.1 {
+                    flaw = flaw.or(Some(Flaw::Behind(behind)));
+                }
+                end
             }
             None => {
+                if is_quoted {
+                    flaw = flaw.or(Some(Flaw::Open(start)));
+                }
                 let end = find_separator(bytes, at.max(start), separator);
                 fields.push(trimmed(bytes, start.min(end), end));
                 end
             }
         };
         if end >= bytes.len() {
-            return;
+            return flaw;
         }
         at = end + 1;
         if separator == Separator::Blank {
             at = skip_blanks(bytes, at, true);
             if at >= bytes.len() {
-                return;
+                return flaw;
             }
         }
     }
+    flaw
 }
 
 fn skip_blanks(bytes: &[u8], mut at: usize, tabs: bool) -> usize {
@@ -115,6 +172,18 @@ fn skip_blanks(bytes: &[u8], mut at: usize, tabs: bool) -> usize {
 fn trimmed(bytes: &[u8], start: usize, mut end: usize) -> Span {
     while end > start && matches!(bytes[end - 1], b' ' | b'\t') {
         end -= 1;
+    }
+    (start, end)
+}
+
+/// A part without blanks, tabulators and line ends on both sides.
+fn inside(bytes: &[u8], mut start: usize, mut end: usize) -> Span {
+    let is_white = |b: u8| matches!(b, b' ' | b'\t' | b'\n' | b'\r');
+    while end > start && is_white(bytes[end - 1]) {
+        end -= 1;
+    }
+    while start < end && is_white(bytes[start]) {
+        start += 1;
     }
     (start, end)
 }
@@ -138,30 +207,23 @@ fn find_separator(bytes: &[u8], from: usize, separator: Separator) -> usize {
             if separator != Separator::Blank || !matches!(bytes.get(next), Some(b'(' | b'[')) {
                 return at;
             }
+            at = next;
+            continue;
         }
         at += 1;
     }
     bytes.len()
 }
 
-/// Offset of the quote that closes a field: a separator or the line's end follows it.
-fn closing_quote(bytes: &[u8], from: usize, separator: Separator) -> Option<usize> {
+/// Offset of the quote that closes a field: the first one that is not doubled.
+fn closing_quote(bytes: &[u8], from: usize) -> Option<usize> {
     let mut at = from;
-    while at < bytes.len() {
-        if bytes[at] == b'"' {
-            let next = skip_blanks(bytes, at + 1, separator != Separator::Tab);
-            let closes = match bytes.get(next) {
-                None => true,
-                Some(byte) => {
-                    is_separator(*byte, separator)
-                        || (next > at + 1 && separator == Separator::Blank)
-                }
-            };
-            if closes {
-                return Some(at);
-            }
+    while let Some(byte) = bytes.get(at) {
+        match (byte, bytes.get(at + 1)) {
+            (b'"', Some(b'"')) => at += 2,
+            (b'"', _) => return Some(at),
+            _ => at += 1,
         }
-        at += 1;
     }
     None
 }
@@ -181,6 +243,7 @@ mod tests {
         assert_eq!(fields("1,2, 3 ,", Separator::Comma), ["1", "2", "3", ""]);
         assert_eq!(fields("1;;x y", Separator::Semicolon), ["1", "", "x y"]);
         assert_eq!(fields("1\t\t 2", Separator::Tab), ["1", "", "2"]);
+        assert_eq!(fields("| 1 |2", Separator::Pipe), ["", "1", "2"]);
         assert_eq!(fields("  1  2\t3  ", Separator::Blank), ["1", "2", "3"]);
         assert_eq!(fields("", Separator::Comma), [""]);
         assert_eq!(
@@ -199,6 +262,24 @@ mod tests {
         // A quote that is never closed is an ordinary character.
         assert_eq!(fields("\"a,b", Separator::Comma), ["\"a", "b"]);
         assert_eq!(fields("1,\"\"", Separator::Comma), ["1", ""]);
+        assert_eq!(
+            fields("\" -12.5 \";\"a \"\"b\"\"\"", Separator::Semicolon),
+            ["-12.5", "a \"\"b\"\""]
+        );
+        assert_eq!(fields("6\" horn,1", Separator::Comma), ["6\" horn", "1"]);
+    }
+
+    #[test]
+    fn flaws_of_quotes() {
+        let flaw = |line: &str, separator| split(line, separator, 100, &mut Vec::new());
+        use Separator::{Blank, Comma, Pipe};
+        assert_eq!(flaw("\"a\" ,\"b\"\"\"", Comma), None);
+        assert_eq!(flaw("\"a\" \"b\"", Blank), None);
+        assert_eq!(flaw("1,\"a\" b,2", Comma), Some(Flaw::Behind((6, 7))));
+        assert_eq!(flaw("1 \"a\"b 2", Blank), Some(Flaw::Behind((5, 6))));
+        assert_eq!(flaw("1,2, \"a,b", Comma), Some(Flaw::Open(5)));
+        assert_eq!(flaw("1|\"a\"\"", Pipe), Some(Flaw::Open(2)));
+        assert_eq!(flaw("6\" horn", Comma), None);
     }
 
     #[test]

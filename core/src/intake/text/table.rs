@@ -1,10 +1,11 @@
 //! Headings and entries of a file: what its columns are called, and what stands beside them.
 
 use crate::intake::source::{Line, Source};
-use crate::intake::text::choices::Choices;
+use crate::intake::text::choices::{Choices, ColumnChoice};
 use crate::intake::text::clip::{self, Clip};
+use crate::intake::text::column_frequency;
 use crate::intake::text::entries::Entries;
-use crate::intake::text::meaning::{Meaning, UnitText, classify};
+use crate::intake::text::meaning::{Meaning, UnitText, ValueName, classify};
 use crate::{Error, Place, Result};
 use std::collections::HashMap;
 
@@ -180,13 +181,15 @@ impl<'a> Table<'a> {
     /// # Errors
     /// Usage: no heading is called that, or its unit is another.
     pub fn choose(&mut self, choices: &Choices, source: &Source) -> Result<()> {
+        if choices.columns.is_empty() {
+            return Ok(());
+        }
+        let mut by_text = HashMap::new();
+        for (at, heading) in self.headings.iter().enumerate() {
+            by_text.entry(heading.text().to_lowercase()).or_insert(at);
+        }
         for choice in &choices.columns {
-            let wanted = choice.heading.to_lowercase();
-            let Some(at) = self
-                .headings
-                .iter()
-                .position(|h| h.text().to_lowercase() == wanted)
-            else {
+            let Some(at) = by_text.get(&choice.heading.to_lowercase()).copied() else {
                 return Err(Error::usage(format!(
                     "the option column names {:?}, and no heading is called that",
                     choice.heading
@@ -196,7 +199,7 @@ impl<'a> Table<'a> {
             };
             let place = self.place(source, at);
             let heading = &mut self.headings[at];
-            heading.meaning = choice.meaning;
+            heading.meaning = chosen(heading.text(), choice, &place)?;
             match (&heading.unit, &choice.unit) {
                 (_, UnitText::None) => {}
                 (UnitText::Known(a), UnitText::Known(b))
@@ -225,8 +228,16 @@ impl<'a> Table<'a> {
     /// # Errors
     /// Input.
     pub fn refuse_repeats(&self, source: &Source) -> Result<()> {
+        self.refuse_repeats_from(source, 0)
+    }
+
+    /// As [`Table::refuse_repeats`], from the heading `first` on.
+    ///
+    /// # Errors
+    /// Input.
+    pub fn refuse_repeats_from(&self, source: &Source, first: usize) -> Result<()> {
         let mut first_columns = HashMap::new();
-        for (at, heading) in self.headings.iter().enumerate() {
+        for (at, heading) in self.headings.iter().enumerate().skip(first) {
             if heading.text().is_empty() {
                 if at + 1 == self.headings.len() && at > 0 {
                     continue;
@@ -248,5 +259,24 @@ impl<'a> Table<'a> {
             }
         }
         Ok(())
+    }
+}
+
+/// What a choice says of a heading; a frequency that the heading names stays.
+fn chosen(heading: &str, choice: &ColumnChoice, place: &Place) -> Result<Meaning> {
+    let Meaning::Value(name) = choice.meaning else {
+        return Ok(choice.meaning);
+    };
+    let (own, given) = (column_frequency::of(heading), name.frequency);
+    match (own, given) {
+        (Some(own), Some(given)) if own != given => Err(Error::usage(format!(
+            "the option column puts {heading:?} at {given}, and the heading says {own}"
+        ))
+        .hint("leave the frequency out of the role")
+        .at(place.clone())),
+        _ => Ok(Meaning::Value(ValueName {
+            frequency: given.or(own),
+            ..name
+        })),
     }
 }

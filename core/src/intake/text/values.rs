@@ -8,6 +8,7 @@ use crate::intake::text::table::Table;
 use crate::intake::text::unit::Unit;
 use crate::intake::text::word::What;
 use crate::model::FieldScale;
+use crate::unit::level;
 use crate::{Error, Quantity, Result};
 
 /// A value column: its index, and its name with the quantity settled.
@@ -144,7 +145,9 @@ fn check_stated(
         return Ok(());
     };
     let what = first.name.what;
-    if let Some(stated) = choices.quantity.filter(|q| *q != what) {
+    // ERP is EIRP in other words.
+    let differs = |stated: What| stated.quantity() != what.quantity();
+    if let Some(stated) = choices.quantity.filter(|q| differs(*q)) {
         return Err(Error::usage(format!(
             "the option says quantity={}, and the columns hold {}",
             stated.word(),
@@ -154,7 +157,7 @@ fn check_stated(
     }
     // A free remark under the key is no contradiction.
     if let Ok(Some((stated, entry))) = table.entries.quantity(source)
-        && stated != what
+        && differs(stated)
         && choices.quantity.is_none()
     {
         return Err(Error::input(format!(
@@ -221,6 +224,7 @@ pub fn scale(
         (What::Loss, Some(Unit::Db)) if choices.losses_are_negative => Some(Scale::NegatedLoss),
         (What::Loss, Some(Unit::Db)) => Some(Scale::Loss),
         (What::Gain | What::Loss | What::Field, _) => None,
+        (What::Erp, Some(unit)) => over_dipole(unit),
         (_, Some(Unit::Dbm)) => Some(Scale::Dbm),
         (_, Some(Unit::Dbw)) => Some(Scale::Dbw),
         (_, Some(Unit::W)) => Some(Scale::Linear(1.0)),
@@ -237,6 +241,22 @@ pub fn scale(
         ))
         .hint(format!("possible units: {possible}"))
         .at(table.place(source, column.index))),
+    }
+}
+
+/// Gain of a half-wave dipole over the isotropic antenna, dB: 1.64, which practice writes as 2.15 dB (from memory).
+const DIPOLE_DB: f64 = 2.15;
+
+/// The scale of a power over a half-wave dipole that becomes EIRP.
+fn over_dipole(unit: Unit) -> Option<Scale> {
+    let linear = |divisor: f64| Scale::Linear(divisor / level::ratio_from_db(DIPOLE_DB));
+    match unit {
+        Unit::Dbm => Some(Scale::DbmPlus(DIPOLE_DB)),
+        Unit::Dbw => Some(Scale::DbmPlus(DIPOLE_DB + 30.0)),
+        Unit::W => Some(linear(1.0)),
+        Unit::Mw => Some(linear(1e3)),
+        Unit::Uw => Some(linear(1e6)),
+        _ => None,
     }
 }
 

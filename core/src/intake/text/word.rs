@@ -7,6 +7,8 @@ use crate::{Polarisation, Quantity, model::FieldScale};
 pub enum What {
     /// Equivalent isotropically radiated power.
     Eirp,
+    /// Effective radiated power, over a half-wave dipole. Only a person says so, by the option `column`; it becomes EIRP.
+    Erp,
     /// Equivalent isotropic sensitivity.
     Eis,
     /// Gain.
@@ -32,6 +34,7 @@ impl What {
     pub const fn word(self) -> &'static str {
         match self {
             Self::Eirp => "eirp",
+            Self::Erp => "erp",
             Self::Eis => "eis",
             Self::Gain => "gain",
             Self::Received => "received",
@@ -47,7 +50,7 @@ impl What {
     /// The quantity; `None` for a loss and for what is not settled. Fields get their scale elsewhere.
     pub const fn quantity(self) -> Option<Quantity> {
         match self {
-            Self::Eirp => Some(Quantity::Eirp),
+            Self::Eirp | Self::Erp => Some(Quantity::Eirp),
             Self::Eis => Some(Quantity::Eis),
             Self::Gain => Some(Quantity::Gain),
             Self::Received => Some(Quantity::ReceivedPower),
@@ -85,6 +88,8 @@ pub enum Guess {
     Channel,
     /// Power over a half-wave dipole.
     Erp,
+    /// A number in the name of a value, without a unit: its frequency, or a count.
+    ColumnFrequency,
 }
 
 /// A word of a heading.

@@ -1,0 +1,5 @@
+[Version] 2.0
+# MHz S RI R 50
+[Number of Ports] 8
+[Network Data]
+[End]

@@ -1,0 +1,7 @@
+[Version] 2.0
+# MHz S RI R 50
+[Number of Ports] 3
+[Matrix Format] Diagonal
+[Network Data]
+868.3 0.1 0
+[End]

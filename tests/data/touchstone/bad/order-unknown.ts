@@ -1,0 +1,7 @@
+[Version] 2.0
+# MHz S RI R 50
+[Number of Ports] 2
+[Two-Port Data Order] 11_22
+[Network Data]
+868.3 0.1 0 0.8 0.1 0.8 0.1 0.2 0
+[End]

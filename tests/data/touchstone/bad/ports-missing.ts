@@ -1,0 +1,5 @@
+[Version] 2.0
+# MHz S RI R 50
+[Network Data]
+868.3 0.1 0
+[End]

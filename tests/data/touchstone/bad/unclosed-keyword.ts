@@ -1,0 +1,6 @@
+[Version] 2.0
+# MHz S RI R 50
+[Number of Ports 1
+[Network Data]
+868.3 0.1 0
+[End]
