@@ -16,6 +16,7 @@ const OPEN: &[(&str, &str, &str)] = &[];
 fn stated(family: &str, sample: Sample) -> Sample {
     match family {
         "delimited" => numbers_below(sample),
+        "json" => sample.without_lines(),
         _ => sample,
     }
 }

@@ -1,9 +1,10 @@
 //! The adapter.
 
+use crate::{look, read};
 use spheresum_core::intake::{
-    Adapter, Confidence, Description, Head, Intake, Look, ReadOptions, Source, Yield,
+    Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield,
 };
-use spheresum_core::{Error, Limits, Result};
+use spheresum_core::{Limits, Result};
 
 /// Reads fixed-width and blank-separated columns of numbers, as Fortran programs write them.
 #[derive(Clone, Debug)]
@@ -16,7 +17,7 @@ impl ColumnsAdapter {
     #[must_use]
     pub fn new() -> Self {
         Self {
-            description: Description::new("columns", "fixed-width and blank-separated columns of numbers, as Fortran programs write them", Yield::Readings)
+            description: Description::new("columns", "fixed-width and blank-separated columns of numbers, as Fortran programs write them", Yield::Either)
                 .with_quantities(&["eirp", "eis", "gain", "received", "level", "field"])
                 .with_specification("adapters/columns/README.md"),
         }
@@ -34,11 +35,11 @@ impl Adapter for ColumnsAdapter {
         &self.description
     }
 
-    fn look(&self, _head: &Head<'_>) -> Look {
-        Look::new(Confidence::None, "not built yet")
+    fn look(&self, head: &Head<'_>) -> Look {
+        look::look(head)
     }
 
-    fn read(&self, _source: &Source, _limits: &Limits, _options: &ReadOptions) -> Result<Intake> {
-        Err(Error::unsupported("not built yet"))
+    fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
+        read::read(source, limits, options)
     }
 }

@@ -65,12 +65,14 @@ fn bounds(sample: &Sample, whole: &Intake) -> Vec<Bound> {
     }
     if let Ok(source) = Source::from_bytes(&sample.name, sample.bytes.clone(), &Limits::default()) {
         let longest = source.lines().map(|l| l.text.len()).max().unwrap_or(0);
-        bound(
-            "max_line_bytes",
-            |l, n| l.max_line_bytes = n,
-            longest,
-            longest,
-        );
+        if sample.has_lines {
+            bound(
+                "max_line_bytes",
+                |l, n| l.max_line_bytes = n,
+                longest,
+                longest,
+            );
+        }
     }
     if let Some(fields) = sample.fields {
         bound("max_fields", |l, n| l.max_fields = n, fields, fields);

@@ -22,6 +22,8 @@ pub struct Sample {
     pub fields: Option<usize>,
     /// False where the format itself asks for certain line ends.
     pub any_line_ends: bool,
+    /// False where lines mean nothing to the format, and may be of any length.
+    pub has_lines: bool,
     /// False where nothing in the file is particular to the format, and a person has to name the adapter.
     pub recognised: bool,
 }
@@ -97,6 +99,7 @@ impl Sample {
             rows: None,
             fields: None,
             any_line_ends: true,
+            has_lines: true,
             recognised: true,
         }
     }
@@ -135,6 +138,13 @@ impl Sample {
     #[must_use]
     pub fn with_own_line_ends(mut self) -> Self {
         self.any_line_ends = false;
+        self
+    }
+
+    /// Of a format to which lines mean nothing, so that one may be as long as the file: the limit on them is not tried.
+    #[must_use]
+    pub fn without_lines(mut self) -> Self {
+        self.has_lines = false;
         self
     }
 

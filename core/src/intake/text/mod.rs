@@ -7,6 +7,7 @@ pub mod column_frequency;
 pub mod entries;
 pub mod explain;
 pub mod field;
+pub mod fortran;
 pub mod gather;
 mod guess;
 pub mod judge;
