@@ -1,12 +1,11 @@
 //! The careful path of a row: every error comes from here, with line, column, field and hint.
 
 use crate::own::Own;
-use crate::ragged;
 use crate::record;
 use crate::sight::Found;
 use spheresum_core::Result;
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Context, Field, Span, split};
+use spheresum_core::intake::text::{Context, Field, Span, ragged, split};
 
 /// A row split into its fields.
 #[derive(Debug, Default)]
@@ -35,14 +34,14 @@ impl<'a> Fields<'a> {
             return Err(record::refuse(context.source, record, flaw));
         }
         if self.spans.len() != headings {
-            let limits = context.limits;
-            return Err(ragged::refuse(
-                found,
-                context.source,
-                own,
-                limits,
-                record,
+            let is_open = own.separator.is_none() && own.choices.decimal.is_none();
+            return Err(ragged(
+                record.text,
+                &found.table,
+                (found.separator, is_open),
+                context.limits,
                 is_last,
+                |start, end| record::spot(record, start, end).place(context.source),
             ));
         }
         if record::is_long(record) {

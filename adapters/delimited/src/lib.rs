@@ -21,7 +21,6 @@ mod notes;
 mod own;
 mod parts;
 mod preamble;
-mod ragged;
 mod read;
 mod record;
 mod recurring;

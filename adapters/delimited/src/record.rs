@@ -3,7 +3,7 @@
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Clip, Cursor, Field, Flaw, Separator, Span, Spot, line_at, long_line, split,
+    Cursor, Field, Flaw, Separator, Span, Spot, line_at, long_line, split,
 };
 use spheresum_core::{Error, Limits};
 
@@ -105,23 +105,13 @@ fn lines(record: Line<'_>) -> impl Iterator<Item = Line<'_>> {
 
 /// The error of a flaw in the quotes of a record.
 pub(crate) fn refuse(source: &Source, record: Line<'_>, flaw: Flaw) -> Error {
-    match flaw {
-        Flaw::Behind((start, end)) => {
-            let behind = record.text.get(start..end).unwrap_or_default();
-            Error::input(format!(
-                "{:?} stands behind a closing quote",
-                Clip(behind)
-            ))
-            .hint("a quote inside a field in quotes is doubled; behind the closing one comes the separator or the end of the line")
-            .at(spot(record, start, end).place(source))
-        }
-        Flaw::Open(at) => Error::input("a quote is opened here and never closed")
-            .hint(format!(
-                "close it, or take it away; a field in quotes runs over {MOST_LINES} lines at most; if this is the end of the \
-                 file, it may be cut off"
-            ))
-            .at(spot(record, at, at + 1).place(source)),
-    }
+    let open = format!(
+        "close it, or take it away; a field in quotes runs over {MOST_LINES} lines at most; if this is the end of the file, it may \
+         be cut off"
+    );
+    flaw.refuse(record.text, &open, |start, end| {
+        spot(record, start, end).place(source)
+    })
 }
 
 /// Refuses a record of several lines in which whole rows seem to be hidden by a stray quote.

@@ -1,9 +1,10 @@
 //! The adapter.
 
+use crate::{look, read};
 use spheresum_core::intake::{
-    Adapter, Confidence, Description, Head, Intake, Look, ReadOptions, Source, Yield,
+    Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield,
 };
-use spheresum_core::{Error, Limits, Result};
+use spheresum_core::{Limits, Result};
 
 /// Reads blocks of values over θ and φ, one a polarisation and frequency.
 #[derive(Clone, Debug)]
@@ -38,11 +39,11 @@ impl Adapter for MatrixAdapter {
         &self.description
     }
 
-    fn look(&self, _head: &Head<'_>) -> Look {
-        Look::new(Confidence::None, "not built yet")
+    fn look(&self, head: &Head<'_>) -> Look {
+        look::look(head)
     }
 
-    fn read(&self, _source: &Source, _limits: &Limits, _options: &ReadOptions) -> Result<Intake> {
-        Err(Error::unsupported("not built yet"))
+    fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
+        read::read(source, limits, options)
     }
 }

@@ -133,37 +133,9 @@ impl<'a> Entries<'a> {
         let Some(entry) = self.get(Key::Frequency) else {
             return Ok(None);
         };
-        let refuse = |e: Error| Err(e.at(entry.place(source)));
-        let Some((number, unit_text)) = field::number_and_unit(entry.value) else {
-            return refuse(
-                Error::input(format!("{:?} is not a frequency", entry.value))
-                    .hint("write `frequency: 868.3 MHz`"),
-            );
-        };
-        let key_unit = classify(entry.key).1;
-        let unit = match (&key_unit, unit_text) {
-            (UnitText::None, "") => {
-                return refuse(
-                    Error::ambiguous(format!("the frequency {number} has no unit"))
-                        .hint("write Hz, kHz, MHz or GHz behind the number"),
-                );
-            }
-            (known, "") => known.known(),
-            (UnitText::None, text) => Unit::parse(text),
-            (known, text) => known.known().filter(|u| Unit::parse(text) == Some(*u)),
-        };
-        let Some(Unit::Frequency(unit)) = unit else {
-            return refuse(
-                Error::input(format!(
-                    "{:?} is not a unit of frequency, or not the one of its key",
-                    unit_text
-                ))
-                .hint("write Hz, kHz, MHz or GHz, once"),
-            );
-        };
-        match explain::frequency(number, decimal, unit) {
+        match frequency_of(entry.value, &classify(entry.key).1, decimal) {
             Ok(frequency) => Ok(Some((frequency, entry))),
-            Err(e) => refuse(e),
+            Err(e) => Err(e.at(entry.place(source))),
         }
     }
 
@@ -236,6 +208,35 @@ impl<'a> Entries<'a> {
             ),
         }
     }
+}
+
+/// The frequency of a text such as `868.3 MHz`, whose unit may stand in its key instead. The error has no place.
+///
+/// # Errors
+/// Input: not a frequency. Ambiguous: no unit.
+pub fn frequency_of(text: &str, key_unit: &UnitText, decimal: u8) -> Result<Frequency> {
+    let Some((number, unit_text)) = field::number_and_unit(text) else {
+        return Err(Error::input(format!("{text:?} is not a frequency"))
+            .hint("write `frequency: 868.3 MHz`"));
+    };
+    let unit = match (key_unit, unit_text) {
+        (UnitText::None, "") => {
+            return Err(
+                Error::ambiguous(format!("the frequency {number} has no unit"))
+                    .hint("write Hz, kHz, MHz or GHz behind the number"),
+            );
+        }
+        (known, "") => known.known(),
+        (UnitText::None, text) => Unit::parse(text),
+        (known, text) => known.known().filter(|u| Unit::parse(text) == Some(*u)),
+    };
+    let Some(Unit::Frequency(unit)) = unit else {
+        return Err(Error::input(format!(
+            "{unit_text:?} is not a unit of frequency, or not the one of its key"
+        ))
+        .hint("write Hz, kHz, MHz or GHz, once"));
+    };
+    explain::frequency(number, decimal, unit)
 }
 
 /// `None` where a text is no exponential at all; otherwise its sign (true for minus), if it is a time convention.

@@ -2,7 +2,8 @@
 
 use crate::intake::adapter::ReadOptions;
 use crate::intake::text::choices::{self, Choices};
-use crate::{Error, Result};
+use crate::intake::text::clip::Clip;
+use crate::{Error, Place, Result};
 
 /// What stands between fields.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,6 +88,27 @@ pub enum Flaw {
     Behind(Span),
     /// A quote that is not closed in this line: its offset.
     Open(usize),
+}
+
+impl Flaw {
+    /// The error of a flaw in a text. `open` is the hint where a quote is never closed; `place` tells where a part of the text stands.
+    #[must_use]
+    pub fn refuse(self, text: &str, open: &str, place: impl Fn(usize, usize) -> Place) -> Error {
+        match self {
+            Self::Behind((start, end)) => {
+                let behind = text.get(start..end).unwrap_or_default();
+                Error::input(format!("{:?} stands behind a closing quote", Clip(behind)))
+                    .hint(
+                        "a quote inside a field in quotes is doubled; behind the closing one comes the separator or the end of \
+                         the line",
+                    )
+                    .at(place(start, end))
+            }
+            Self::Open(at) => Error::input("a quote is opened here and never closed")
+                .hint(open)
+                .at(place(at, at + 1)),
+        }
+    }
 }
 
 /// Splits a line into fields, at most `most` of them plus one, so that too many are noticed and not collected. Gives the first

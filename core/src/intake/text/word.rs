@@ -67,7 +67,7 @@ impl What {
 }
 
 /// Real or imaginary part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Part {
     /// Real.
     Re,

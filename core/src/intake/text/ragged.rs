@@ -1,40 +1,39 @@
 //! Rows with too many or too few fields.
 
-use crate::own::Own;
-use crate::record;
-use crate::sight::Found;
-use spheresum_core::intake::Source;
-use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Separator, Span, clip, split};
-use spheresum_core::{Error, Limits};
+use crate::intake::text::clip;
+use crate::intake::text::split::{Separator, Span, split};
+use crate::intake::text::table::Table;
+use crate::{Error, Limits, Place};
 
-/// The error of a row whose number of fields is not that of the headings.
-pub(crate) fn refuse(
-    found: &Found<'_>,
-    source: &Source,
-    own: &Own,
+/// The error of a row whose number of fields is not that of the headings. `is_open`: nobody chose separator or decimal sign;
+/// `place` tells where a part of the row's text stands.
+#[must_use]
+pub fn ragged(
+    text: &str,
+    table: &Table<'_>,
+    (separator, is_open): (Separator, bool),
     limits: &Limits,
-    line: Line<'_>,
     is_last: bool,
+    place: impl Fn(usize, usize) -> Place,
 ) -> Error {
     let mut spans = Vec::new();
-    split(line.text, found.separator, limits.max_fields, &mut spans);
-    let (fields, headings) = (spans.len(), found.table.headings.len());
+    split(text, separator, limits.max_fields, &mut spans);
+    let (fields, headings) = (spans.len(), table.headings.len());
     if fields > limits.max_fields {
         return Error::limit(format!(
             "more than {} fields in one line",
             limits.max_fields
         ))
         .hint("raise the limit on fields, or check that this is a table of readings")
-        .at(record::spot(line, 0, line.text.len()).place(source));
+        .at(place(0, text.len()));
     }
     let count = format!(
         "{fields} {} under {headings} headings",
         if fields == 1 { "field" } else { "fields" }
     );
     if fields < headings {
-        let end = line.text.trim_end().len();
-        let missing = found.table.text(fields);
+        let end = text.trim_end().len();
+        let missing = table.text(fields);
         let hint = if is_last {
             "this is the last line: the file may be cut off; export it again"
         } else {
@@ -42,20 +41,13 @@ pub(crate) fn refuse(
         };
         return Error::input(count)
             .hint(hint)
-            .at(record::spot(line, end, end)
-                .place(source)
-                .with_field(missing));
+            .at(place(end, end).with_field(missing));
     }
     // Behind the last heading that has a name.
     let (start, end) = spans.get(headings).copied().unwrap_or_default();
-    let place = record::spot(line, start, end)
-        .place(source)
-        .with_field(&format!("field {}", headings + 1));
-    if found.separator == Separator::Comma
-        && own.separator.is_none()
-        && own.choices.decimal.is_none()
-    {
-        let texts: Vec<&str> = spans.iter().map(|s: &Span| &line.text[s.0..s.1]).collect();
+    let place = place(start, end).with_field(&format!("field {}", headings + 1));
+    if separator == Separator::Comma && is_open {
+        let texts: Vec<&str> = spans.iter().map(|s: &Span| &text[s.0..s.1]).collect();
         if let Some(merged) = with_decimal_commas(&texts, headings) {
             return Error::ambiguous(format!(
                 "{count}: the commas may all separate ({}), or some may be decimal signs ({})",
