@@ -15,7 +15,7 @@ const OPEN: &[(&str, &str, &str)] = &[];
 /// What the good files of a family do not say of themselves: rows that may stand in any order, fields of the longest row, line ends.
 fn stated(family: &str, sample: Sample) -> Sample {
     match family {
-        "delimited" => numbers_below(sample),
+        "delimited" | "columns" => numbers_below(sample),
         "json" => sample.without_lines(),
         _ => sample,
     }

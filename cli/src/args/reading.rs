@@ -3,7 +3,7 @@
 use super::{LayoutArgs, RunArg};
 use clap::Args;
 use spheresum_core::unit::frequency::FrequencyUnit;
-use spheresum_core::{Frequency, Result};
+use spheresum_core::{Error, Frequency, Result};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -18,6 +18,10 @@ pub struct ReadingArgs {
     /// Read the files of readings with this adapter; see `spheresum formats`.
     #[arg(long, value_name = "ID")]
     pub adapter: Option<String>,
+    /// What one adapter alone asks for, such as rows=theta of a matrix, widths=8,8,14,14 or format=(2F8.3,2E14.6) of columns, or
+    /// table=KEY of JSON; its specification lists them. Several are parted by semicolons.
+    #[arg(long = "option", value_name = "NAME=VALUE[;…]", value_parser = pair, value_delimiter = ';')]
+    pub options: Vec<(String, String)>,
     /// Layouts.
     #[command(flatten)]
     pub layouts: LayoutArgs,
@@ -68,7 +72,21 @@ fn megahertz(text: &str) -> std::result::Result<FrequencyText, String> {
         .ok_or_else(|| "a frequency is a decimal number of MHz above 0, such as 868.3".to_string())
 }
 
+fn pair(text: &str) -> std::result::Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((name, value)) if !name.trim().is_empty() => {
+            Ok((name.trim().to_string(), value.to_string()))
+        }
+        _ => Err("an option of an adapter is NAME=VALUE, such as rows=theta".to_string()),
+    }
+}
+
 impl ReadingArgs {
+    /// Names of the options that one adapter alone takes by name: `--option NAME=VALUE`.
+    pub const OF_ONE: [&'static str; 8] = [
+        "rows", "format", "widths", "columns", "stars", "implied", "blanks", "table",
+    ];
+
     /// Names of the options that an adapter takes by name, in the order of their values in [`Self::named`].
     pub const NAMED: [&'static str; 8] = [
         "separator",
@@ -102,8 +120,10 @@ impl ReadingArgs {
     }
 
     /// The options that an adapter takes by name.
-    #[must_use]
-    pub fn named(&self) -> BTreeMap<String, String> {
+    ///
+    /// # Errors
+    /// Usage: one is given twice.
+    pub fn named(&self) -> Result<BTreeMap<String, String>> {
         let values = [
             &self.separator,
             &self.decimal,
@@ -114,10 +134,17 @@ impl ReadingArgs {
             &self.angles,
             &self.ports,
         ];
-        Self::NAMED
+        let own = Self::NAMED
             .into_iter()
             .zip(values)
-            .filter_map(|(name, value)| Some((name.to_string(), value.clone()?)))
-            .collect()
+            .filter_map(|(name, value)| Some((name.to_string(), value.clone()?)));
+        let mut named = BTreeMap::new();
+        for (name, value) in own.chain(self.options.iter().cloned()) {
+            if named.insert(name.clone(), value).is_some() {
+                return Err(Error::usage(format!("the option {name} is given twice"))
+                    .hint("give each option of an adapter once"));
+            }
+        }
+        Ok(named)
     }
 }

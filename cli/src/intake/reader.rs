@@ -61,7 +61,7 @@ impl Reader {
                 .frequency_mhz
                 .as_ref()
                 .map(|f| (f.text.clone(), f.frequency)),
-            named: args.named(),
+            named: args.named()?,
         })
     }
 
@@ -99,8 +99,17 @@ impl Reader {
             step = step.option(name, value.as_ref());
         }
         for (name, value) in &self.named {
-            step = step.option(name, Some(value));
+            if ReadingArgs::NAMED.contains(&name.as_str()) {
+                step = step.option(name, Some(value));
+            }
         }
+        let of_one: Vec<String> = self
+            .named
+            .iter()
+            .filter(|(name, _)| !ReadingArgs::NAMED.contains(&name.as_str()))
+            .map(|(name, value)| format!("{name}={value}"))
+            .collect();
+        let mut step = step.option("option", (!of_one.is_empty()).then(|| of_one.join(";")));
         step.did.append(&mut loaded.step.did);
         loaded.step = step;
         Ok(loaded)

@@ -8,6 +8,12 @@ pub fn with_typed(advice: &str) -> String {
         .into_iter()
         .filter(|name| names(advice, name))
         .map(|name| format!("--{name} VALUE"))
+        .chain(
+            ReadingArgs::OF_ONE
+                .into_iter()
+                .filter(|name| names(advice, name))
+                .map(|name| format!("--option {name}=VALUE")),
+        )
         .collect();
     if named.is_empty() {
         advice.to_string()
@@ -41,6 +47,10 @@ mod tests {
         assert_eq!(
             of("export it (separator=semicolon, decimal=comma)"),
             " (typed here as --separator VALUE --decimal VALUE)"
+        );
+        assert_eq!(
+            of("say which by the option rows=theta or rows=phi"),
+            " (typed here as --option rows=VALUE)"
         );
         for nothing in [
             "rename the columns",

@@ -76,6 +76,28 @@ fn reduce_can_be_replayed() {
         "semicolon.csv",
         &Pattern::default().csv().replace(',', ";").replace('.', ","),
     );
+    let matrix = |title: &str| {
+        let labels: String = (0..12).map(|p| format!(",{}", 30 * p)).collect();
+        let row = |t: usize| format!("{}{}\n", 30 * t, ",1.5".repeat(12));
+        format!("{title}\n{labels}\n{}", (0..7).map(row).collect::<String>())
+    };
+    bench.write(
+        "matrix.csv",
+        &[matrix("EIRP theta [dBm]"), matrix("EIRP phi [dBm]")].join("\n"),
+    );
+    replay(
+        &bench,
+        "reduce",
+        &["matrix.csv"],
+        &[
+            "--adapter",
+            "matrix",
+            "--angles",
+            "deg",
+            "--option",
+            "rows=theta;separator=comma",
+        ],
+    );
     replay(&bench, "reduce", &["gap.csv"], &[]);
     replay(
         &bench,
