@@ -14,11 +14,17 @@ pub struct Failure {
     pub error: Error,
     /// Name of the run.
     pub run: Option<String>,
+    /// A layout to start from, for a file that no adapter recognises.
+    pub proposal: Option<String>,
 }
 
 impl From<Error> for Failure {
     fn from(error: Error) -> Self {
-        Self { error, run: None }
+        Self {
+            error,
+            run: None,
+            proposal: None,
+        }
     }
 }
 
@@ -29,6 +35,7 @@ impl Failure {
         Self {
             error,
             run: Some(run.to_string()),
+            proposal: None,
         }
     }
 

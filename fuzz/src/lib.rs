@@ -10,6 +10,8 @@
 //!
 //! A crash goes, cut down by `cargo fuzz tmin`, into `regressions/` under a name that says what it was.
 
+mod layout;
+
 use spheresum_core::correct::RangeLoss;
 use spheresum_core::intake::{Adapter, Head, Intake, ReadOptions, Registry, Source};
 use spheresum_core::reduce::{ReduceOptions, reduce_readings};
@@ -30,6 +32,7 @@ pub const TARGETS: &[(&str, Body)] = &[
     ("read_touchstone", read_touchstone),
     ("reduce_delimited", reduce_delimited),
     ("detect", detect),
+    ("layout", layout::layout),
 ];
 
 /// All adapters, made once.

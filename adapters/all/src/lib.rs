@@ -7,6 +7,10 @@
 
 use spheresum_core::intake::Registry;
 
+/// Layouts: adapters that a TOML text makes.
+#[cfg(feature = "layout")]
+pub use spheresum_adapter_layout as layout;
+
 /// The adapters of this project: id and what each reads. One that is listed here and missing from [`registry`] is switched
 /// off by a feature of the build, which has the id's name.
 pub const KNOWN: &[(&str, &str)] = &[

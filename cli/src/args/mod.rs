@@ -1,10 +1,12 @@
 //! The command line: what can be typed, with the help texts.
 
+mod layouts;
 mod naming;
 mod output;
 mod reading;
 mod reducing;
 
+pub use layouts::LayoutArgs;
 pub use naming::{FileArg, RunArg};
 pub use output::{OutputArgs, ResultArgs};
 pub use reading::ReadingArgs;
@@ -52,8 +54,12 @@ pub enum Command {
     /// Says what a file holds and what is odd about it, without integrating it.
     ///
     /// Shows which adapter reads the file and why, the quantity, frequencies, polarisations and levels, the grid with its gaps,
-    /// repeats, and whether the file could be integrated as it is. A file that cannot be integrated is looked at all the same.
-    #[command(after_help = "Example:\n  spheresum look gauge.csv")]
+    /// repeats, and whether the file could be integrated as it is. A file that cannot be integrated is looked at all the same. For
+    /// a file that no adapter recognises, a layout to start from is written: a TOML text that describes the file, with a ? in the
+    /// places where only a person knows what they mean.
+    #[command(
+        after_help = "Examples:\n  spheresum look gauge.csv\n  spheresum look --propose-layout gauge.txt --output gauge.toml"
+    )]
     Look(LookArgs),
     /// Reduces each file to its figures.
     ///
@@ -75,7 +81,8 @@ pub enum Command {
     Compare(CompareArgs),
     /// Lists the adapters: what each reads, and where the format is specified.
     ///
-    /// An adapter reads one family of file formats. `look` says which one fits a file; --adapter forces one by its id.
+    /// An adapter reads one family of file formats. `look` says which one fits a file; --adapter forces one by its id. Layouts are
+    /// adapters too: TOML texts that describe a format, named by --layout, --layouts or SPHERESUM_LAYOUTS.
     #[command(after_help = "Example:\n  spheresum formats")]
     Formats(FormatsArgs),
 }
@@ -97,6 +104,9 @@ pub struct LookArgs {
     /// Files to look at; `-` is standard input.
     #[arg(value_name = "FILE", required_unless_present = "runs")]
     pub files: Vec<PathBuf>,
+    /// Write a layout to start from for each file, and nothing else.
+    #[arg(long)]
+    pub propose_layout: bool,
     /// How the files are read.
     #[command(flatten)]
     pub reading: ReadingArgs,
@@ -162,6 +172,9 @@ pub struct CompareArgs {
 /// Arguments of `formats`.
 #[derive(Debug, Args)]
 pub struct FormatsArgs {
+    /// Layouts that are listed too.
+    #[command(flatten)]
+    pub layouts: LayoutArgs,
     /// Where the text goes.
     #[command(flatten)]
     pub output: OutputArgs,

@@ -1,6 +1,6 @@
 //! Options that say how files are read.
 
-use super::RunArg;
+use super::{LayoutArgs, RunArg};
 use clap::Args;
 use spheresum_core::unit::frequency::FrequencyUnit;
 use spheresum_core::{Frequency, Result};
@@ -18,6 +18,9 @@ pub struct ReadingArgs {
     /// Read the files of readings with this adapter; see `spheresum formats`.
     #[arg(long, value_name = "ID")]
     pub adapter: Option<String>,
+    /// Layouts.
+    #[command(flatten)]
+    pub layouts: LayoutArgs,
     /// Frequency of files that leave it out, MHz.
     #[arg(long, value_name = "F", value_parser = megahertz, allow_negative_numbers = true)]
     pub frequency_mhz: Option<FrequencyText>,
@@ -78,7 +81,7 @@ impl ReadingArgs {
         "ports",
     ];
 
-    /// Refuses an output file that is one of the inputs: the files, those of the runs, or the range loss.
+    /// Refuses an output file that is one of the inputs: the files, those of the runs, the layouts, or the range loss.
     ///
     /// # Errors
     /// Usage.
@@ -94,6 +97,7 @@ impl ReadingArgs {
             .flat_map(|r| &r.files)
             .map(|f| f.path.as_path());
         let inputs = files.iter().map(PathBuf::as_path).chain(of_runs);
+        let inputs = inputs.chain(self.layouts.paths());
         crate::output::spare(output, inputs.chain(range.map(Path::new)))
     }
 

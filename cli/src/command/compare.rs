@@ -70,7 +70,7 @@ pub fn compare_files(
 ) -> std::result::Result<Compared, Vec<Failure>> {
     let one = |e: Error| vec![Failure::from(e)];
     let plans = RunPlan::list(files, &reading.runs).map_err(one)?;
-    let reader = Reader::new(reading);
+    let reader = Reader::new(reading).map_err(one)?;
     let progress = Progress::start();
     let range = Range::of(reducing, &reader).map_err(one)?;
     let options = reducing.options(range.as_ref().map(|r| r.loss.clone()));

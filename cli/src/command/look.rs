@@ -2,19 +2,21 @@
 
 use super::fail;
 use crate::args::LookArgs;
-use crate::failure::print_all;
+use crate::failure::{Failure, print_all};
 use crate::intake::{Loaded, Reader, RunPlan};
 use crate::output;
 use crate::progress::Progress;
 use crate::status::Status;
 use crate::text::look as text;
 use crate::text::{paragraph, with_typed};
+use spheresum_adapters::layout::propose;
 use spheresum_core::assemble::assemble;
 use spheresum_core::correct::field::to_power;
 use spheresum_core::fill::{self, Fill};
 use spheresum_core::model::Grid;
 use spheresum_core::survey::survey;
-use spheresum_core::{Limits, Readings, Result};
+use spheresum_core::{Error, Limits, Place, Readings, Result};
+use std::path::Path;
 
 /// Runs the command. A file that cannot be read does not stop the others.
 pub fn run(args: &LookArgs) -> Status {
@@ -26,17 +28,54 @@ pub fn run(args: &LookArgs) -> Status {
         Ok(plans) => plans,
         Err(error) => return fail([error]),
     };
-    let reader = Reader::new(&args.reading);
+    let reader = match Reader::new(&args.reading) {
+        Ok(reader) => reader,
+        Err(error) => return fail([error]),
+    };
+    if args.propose_layout {
+        return propose_layouts(&reader, &plans, output);
+    }
     let (mut parts, mut failures) = (Vec::new(), Vec::new());
     let progress = Progress::start();
     for plan in plans {
         progress.tell(format!("looking at {}", plan.name));
         match reader.load_run(&plan) {
             Ok(loaded) => parts.push(one(loaded, args.snap_deg, reader.limits())),
-            Err(errors) => failures.extend(errors),
+            Err(errors) => {
+                parts.extend(errors.iter().filter_map(|f| f.proposal.clone()));
+                failures.extend(errors);
+            }
         }
     }
     drop(progress);
+    let mut status = Status::DONE;
+    if !parts.is_empty()
+        && let Err(error) = output::write(&parts.join("\n"), output)
+    {
+        status = fail([error]);
+    }
+    status.max(print_all(&failures))
+}
+
+/// Writes a layout to start from for each file, whatever adapters say of it.
+fn propose_layouts(reader: &Reader, plans: &[RunPlan], output: Option<&Path>) -> Status {
+    let (mut parts, mut failures) = (Vec::new(), Vec::new());
+    for (plan, file) in plans
+        .iter()
+        .flat_map(|p| p.files.iter().map(move |f| (p, f)))
+    {
+        let proposal = reader.open(file).and_then(|opened| {
+            propose(&opened.source).ok_or_else(|| {
+                Error::unsupported("there are no rows of numbers that a layout could describe")
+                    .hint("write the layout by hand; its reference is adapters/layout/README.md")
+                    .at(Place::in_source(opened.source.name()))
+            })
+        });
+        match proposal {
+            Ok(proposal) => parts.push(proposal),
+            Err(error) => failures.push(Failure::in_run(error, &plan.name)),
+        }
+    }
     let mut status = Status::DONE;
     if !parts.is_empty()
         && let Err(error) = output::write(&parts.join("\n"), output)

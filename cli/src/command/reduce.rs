@@ -55,7 +55,7 @@ struct Reduced {
 /// What concerns all runs: a call that is wrong, or a range loss that cannot be read.
 fn reduce_files(args: &ReduceArgs) -> Result<Reduced> {
     let plans = RunPlan::list(&args.files, &args.reading.runs)?;
-    let reader = Reader::new(&args.reading);
+    let reader = Reader::new(&args.reading)?;
     let progress = Progress::start();
     let range = Range::of(&args.reducing, &reader)?;
     let loss = range.as_ref().map(|r| r.loss.clone());

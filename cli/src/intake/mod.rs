@@ -1,10 +1,12 @@
 //! From files to readings: bytes under limits, hashes, adapters, runs.
 
 mod bytes;
+mod layouts;
 mod range;
 mod reader;
 mod run;
 
+pub use layouts::Layouts;
 pub use range::Range;
 pub use reader::{Loaded, Reader};
 pub use run::RunPlan;

@@ -2,12 +2,13 @@
 
 use crate::args::{FileArg, ReadingArgs};
 use crate::failure::Failure;
-use crate::intake::RunPlan;
 use crate::intake::bytes;
+use crate::intake::{Layouts, RunPlan};
 use sha2::{Digest, Sha256};
+use spheresum_adapters::layout::propose;
 use spheresum_core::document::Input;
 use spheresum_core::history::Step;
-use spheresum_core::intake::{Candidate, Intake, ReadOptions, Registry, Source};
+use spheresum_core::intake::{Candidate, Confidence, Intake, ReadOptions, Registry, Source};
 use spheresum_core::reduce::{Prepared, ReduceOptions, prepare};
 use spheresum_core::{Error, Finding, Frequency, Limits, Place, Readings, Result};
 use std::collections::BTreeMap;
@@ -25,9 +26,18 @@ pub struct Loaded {
     pub step: Step,
 }
 
+/// A file whose text is there.
+pub struct Opened {
+    name: String,
+    sha256: String,
+    /// Its text.
+    pub source: Source,
+}
+
 /// Reads files under the same options.
 pub struct Reader {
     registry: Registry,
+    layouts: Layouts,
     limits: Limits,
     adapter: Option<String>,
     frequency: Option<(String, Frequency)>,
@@ -35,11 +45,16 @@ pub struct Reader {
 }
 
 impl Reader {
-    /// A reader with all adapters, by the options given.
-    #[must_use]
-    pub fn new(args: &ReadingArgs) -> Self {
-        Self {
-            registry: spheresum_adapters::registry(),
+    /// A reader with all adapters and layouts, by the options given.
+    ///
+    /// # Errors
+    /// Those of the layouts.
+    pub fn new(args: &ReadingArgs) -> Result<Self> {
+        let mut registry = spheresum_adapters::registry();
+        let layouts = Layouts::add(&args.layouts, &mut registry)?;
+        Ok(Self {
+            registry,
+            layouts,
             limits: Limits::default(),
             adapter: args.adapter.clone(),
             frequency: args
@@ -47,7 +62,7 @@ impl Reader {
                 .as_ref()
                 .map(|f| (f.text.clone(), f.frequency)),
             named: args.named(),
-        }
+        })
     }
 
     /// The limits that hold.
@@ -65,12 +80,13 @@ impl Reader {
     ///
     /// # Errors
     /// As the file's adapter; Io; Limit.
-    pub fn load(&self, file: &FileArg, run: &RunPlan) -> Result<Loaded> {
+    fn load(&self, opened: &Opened, file: &FileArg, run: &RunPlan) -> Result<Loaded> {
         let mut options = ReadOptions::default();
         options.frequency = file.frequency.or(self.frequency.as_ref().map(|f| f.1));
         options.polarisation = file.polarisation;
         options.named = self.named.clone();
-        let mut loaded = self.read(file, self.adapter.as_deref(), &options)?;
+        let forced = self.adapter.as_deref().or(self.layouts.forced());
+        let mut loaded = self.read_opened(opened, forced, &options)?;
         let frequency = self.frequency.as_ref().map(|f| f.0.as_str());
         let mut step = Step::new("read")
             .option(
@@ -79,6 +95,9 @@ impl Reader {
             )
             .option("adapter", self.adapter.as_deref())
             .option("frequency-mhz", frequency);
+        for (name, value) in self.layouts.options() {
+            step = step.option(name, value.as_ref());
+        }
         for (name, value) in &self.named {
             step = step.option(name, Some(value));
         }
@@ -94,25 +113,52 @@ impl Reader {
         forced: Option<&str>,
         options: &ReadOptions,
     ) -> Result<Loaded> {
-        let name = file.path.to_string_lossy();
+        self.read_opened(&self.open(file)?, forced, options)
+    }
+
+    /// Takes a file's bytes for text.
+    ///
+    /// # Errors
+    /// Io; Limit; Input and Unsupported: the bytes are no text.
+    pub fn open(&self, file: &FileArg) -> Result<Opened> {
+        let name = file.path.to_string_lossy().into_owned();
         let bytes = bytes::read(&file.path, &self.limits)?;
         let sha256 = hexadecimal(&Sha256::digest(&bytes));
         let source = Source::from_bytes(&name, bytes, &self.limits)?;
-        let candidates = self.registry.identify(&source);
+        Ok(Opened {
+            name,
+            sha256,
+            source,
+        })
+    }
+
+    fn read_opened(
+        &self,
+        opened: &Opened,
+        forced: Option<&str>,
+        options: &ReadOptions,
+    ) -> Result<Loaded> {
+        let Opened {
+            name,
+            sha256,
+            source,
+        } = opened;
+        let candidates = self.registry.identify(source);
         let threads = std::thread::available_parallelism().map_or(1, NonZero::get);
         let options = options.clone().with_threads(threads);
-        let (id, intake) = self
-            .registry
-            .read(&source, forced, &self.limits, &options)?;
+        let (id, intake) = self.registry.read(source, forced, &self.limits, &options)?;
         let mut step = Step::new("read");
         step.note(match &intake.readings {
             Some(readings) => format!("{name}: {} readings by the adapter {id}", readings.len()),
             None => format!("{name}: a curve by the adapter {id}"),
         });
+        if let Some(sentence) = self.layouts.sentence(&id) {
+            step.note(sentence);
+        }
         Ok(Loaded {
             input: Input {
-                path: name.into_owned(),
-                sha256,
+                path: name.clone(),
+                sha256: sha256.clone(),
                 adapter: id,
                 quantity: intake.kind().to_string(),
             },
@@ -129,9 +175,20 @@ impl Reader {
     pub fn load_run(&self, run: &RunPlan) -> std::result::Result<Vec<Loaded>, Vec<Failure>> {
         let (mut loaded, mut failures) = (Vec::new(), Vec::new());
         for file in &run.files {
-            match self.load(file, run) {
+            let opened = match self.open(file) {
+                Ok(opened) => opened,
+                Err(error) => {
+                    failures.push(Failure::in_run(error, &run.name));
+                    continue;
+                }
+            };
+            match self.load(&opened, file, run) {
                 Ok(one) => loaded.push(one),
-                Err(error) => failures.push(Failure::in_run(error, &run.name)),
+                Err(error) => {
+                    let mut failure = Failure::in_run(error, &run.name);
+                    failure.proposal = self.proposal(&opened.source);
+                    failures.push(failure);
+                }
             }
         }
         let twice = loaded.iter().enumerate().find_map(|(n, one)| {
@@ -155,6 +212,25 @@ impl Reader {
         } else {
             Err(failures)
         }
+    }
+
+    /// What was tried on a file that no adapter is sure of, and a layout to start from, as one TOML text.
+    fn proposal(&self, source: &Source) -> Option<String> {
+        let candidates = self.registry.identify(source);
+        let sure = |c: &Candidate| c.look.confidence >= Confidence::Likely;
+        if self.adapter.is_some() || self.layouts.forced().is_some() || candidates.iter().any(sure)
+        {
+            return None;
+        }
+        let tried: String = candidates
+            .iter()
+            .map(|c| format!("#   {}: {}\n", c.id, c.look.reason))
+            .collect();
+        let proposal = propose(source)?;
+        Some(format!(
+            "# No adapter is sure of {}:\n{tried}{proposal}",
+            source.name()
+        ))
     }
 
     /// Reads a run and makes it ready to be reduced; its files stand beside it.
@@ -192,7 +268,7 @@ fn readings_of(input: &Input, readings: Option<Readings>) -> Result<Readings> {
 }
 
 /// Bytes as hexadecimal digits.
-fn hexadecimal(bytes: &[u8]) -> String {
+pub(super) fn hexadecimal(bytes: &[u8]) -> String {
     use std::fmt::Write;
     bytes.iter().fold(String::new(), |mut text, byte| {
         let _ = write!(text, "{byte:02x}");

@@ -71,7 +71,9 @@ fn every_bad_file_exits_with_3_and_its_place() {
         for command in ["reduce", "look"] {
             let refused = |words: &[&str]| {
                 let ran = bench.run(words).must_be(3);
-                assert!(ran.out.is_empty(), "{name}: {}", ran.out);
+                // Where no adapter is sure, a look proposes a layout.
+                let proposal = command == "look" && ran.out.starts_with("# No adapter is sure of ");
+                assert!(ran.out.is_empty() || proposal, "{name}: {}", ran.out);
                 assert!(ran.err.contains("help: "), "{name}: {}", ran.err);
                 ran.err
             };

@@ -10,6 +10,7 @@ mod encodings;
 mod errors;
 mod help;
 mod history;
+mod layout;
 mod look;
 mod output;
 mod reduce;

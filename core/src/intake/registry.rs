@@ -220,7 +220,11 @@ impl Registry {
         let mut hint = if tried.is_empty() {
             "no adapter is compiled in".to_string()
         } else {
-            format!("tried {}; force one with --adapter ID", tried.join("; "))
+            format!(
+                "tried {}; force one with --adapter ID, or describe the format by a layout (spheresum look --propose-layout FILE \
+                 writes one to start from)",
+                tried.join("; ")
+            )
         };
         if !self.absent.is_empty() {
             let absent: Vec<&str> = self.absent.iter().map(|a| a.id.as_str()).collect();

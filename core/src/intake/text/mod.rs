@@ -41,7 +41,7 @@ pub use plan::{Plan, Role};
 pub use ragged::ragged;
 pub use row::{Context, Row};
 pub use settle::plan;
-pub use split::{Flaw, Separator, Span, split};
+pub use split::{Flaw, Separator, Span, split, split_quoted};
 pub use table::{Field, Heading, Spot, Table};
 pub use unit::Unit;
 pub use word::{Guess, Part, What};

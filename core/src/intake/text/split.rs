@@ -18,10 +18,12 @@ pub enum Separator {
     Pipe,
     /// A run of blanks or tabulators.
     Blank,
+    /// Another sign of one byte, such as `:`; no option names it.
+    Sign(u8),
 }
 
 impl Separator {
-    /// All, in the order in which equals are preferred.
+    /// All that have a word, in the order in which equals are preferred.
     pub const ALL: [Self; 5] = [
         Self::Tab,
         Self::Semicolon,
@@ -39,6 +41,7 @@ impl Separator {
             Self::Comma => b',',
             Self::Pipe => b'|',
             Self::Blank => b' ',
+            Self::Sign(byte) => byte,
         }
     }
 
@@ -51,6 +54,7 @@ impl Separator {
             Self::Comma => "comma",
             Self::Pipe => "pipe",
             Self::Blank => "blank",
+            Self::Sign(_) => "sign",
         }
     }
 
@@ -118,6 +122,17 @@ pub fn split(
     most: usize,
     fields: &mut Vec<Span>,
 ) -> Option<Flaw> {
+    split_quoted(line, separator, Some(b'"'), most, fields)
+}
+
+/// As [`split`], with another quote, which has to be a byte of ASCII, or none.
+pub fn split_quoted(
+    line: &str,
+    separator: Separator,
+    quote: Option<u8>,
+    most: usize,
+    fields: &mut Vec<Span>,
+) -> Option<Flaw> {
     fields.clear();
     let mut flaw = None;
     let bytes = line.as_bytes();
@@ -127,8 +142,8 @@ pub fn split(
     }
     while fields.len() <= most {
         let start = skip_blanks(bytes, at, separator != Separator::Tab);
-        let is_quoted = bytes.get(start) == Some(&b'"');
-        let quoted = is_quoted.then(|| closing_quote(bytes, start + 1)).flatten();
+        let opened = quote.filter(|quote| bytes.get(start) == Some(quote));
+        let quoted = opened.and_then(|quote| closing_quote(bytes, start + 1, quote));
         let end = match quoted {
             Some(close) => {
                 fields.push(inside(bytes, start + 1, close));
@@ -140,7 +155,7 @@ pub fn split(
                 end
             }
             None => {
-                if is_quoted {
+                if opened.is_some() {
                     flaw = flaw.or(Some(Flaw::Open(start)));
                 }
                 let end = find_separator(bytes, at.max(start), separator);
@@ -216,12 +231,12 @@ fn find_separator(bytes: &[u8], from: usize, separator: Separator) -> usize {
 }
 
 /// Offset of the quote that closes a field: the first one that is not doubled.
-fn closing_quote(bytes: &[u8], from: usize) -> Option<usize> {
+fn closing_quote(bytes: &[u8], from: usize, quote: u8) -> Option<usize> {
     let mut at = from;
     while let Some(byte) = bytes.get(at) {
-        match (byte, bytes.get(at + 1)) {
-            (b'"', Some(b'"')) => at += 2,
-            (b'"', _) => return Some(at),
+        match bytes.get(at + 1) {
+            Some(next) if *byte == quote && *next == quote => at += 2,
+            _ if *byte == quote => return Some(at),
             _ => at += 1,
         }
     }
@@ -280,6 +295,17 @@ mod tests {
         assert_eq!(flaw("1,2, \"a,b", Comma), Some(Flaw::Open(5)));
         assert_eq!(flaw("1|\"a\"\"", Pipe), Some(Flaw::Open(2)));
         assert_eq!(flaw("6\" horn", Comma), None);
+    }
+
+    #[test]
+    fn other_signs_and_quotes() {
+        assert_eq!(fields("1: 2::", Separator::Sign(b':')), ["1", "2", "", ""]);
+        let mut spans = Vec::new();
+        let line = "'a,b',\"c,d";
+        split_quoted(line, Separator::Comma, Some(b'\''), 9, &mut spans);
+        assert_eq!(spans, [(1, 4), (6, 8), (9, 10)]);
+        split_quoted(line, Separator::Comma, None, 9, &mut spans);
+        assert_eq!(spans.len(), 4);
     }
 
     #[test]
