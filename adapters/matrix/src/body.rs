@@ -77,8 +77,14 @@ fn take(
     for label in &labels {
         columns.take(*label, known.decimal, "column", source)?;
     }
+    let is_turned = known.turned.get(group.first).copied().unwrap_or(false);
     let imaginary = match group.imaginary {
-        Some(at) => Some(imaginary(context, known, at, &labels)?),
+        Some(at) => Some(imaginary(
+            context,
+            known,
+            (at, is_turned),
+            (&labels, &columns),
+        )?),
         None => None,
     };
     let frequency = facts
@@ -100,7 +106,6 @@ fn take(
             spot: stated.field.spot,
         };
     }
-    let is_turned = known.turned.get(group.first).copied().unwrap_or(false);
     let (row_axis, column_axis) = match is_turned {
         false => (first_axis, first_axis + 1),
         true => (first_axis + 1, first_axis),

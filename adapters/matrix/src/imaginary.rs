@@ -24,13 +24,20 @@ pub(crate) struct Imaginary<'a> {
 pub(crate) fn imaginary<'a>(
     context: &Context<'a>,
     known: &Known<'a>,
-    at: usize,
-    real: &[Field<'_>],
+    (at, is_turned): (usize, bool),
+    (real, real_labels): (&[Field<'_>], &Labels),
 ) -> Result<Imaginary<'a>> {
     let (source, separator) = (context.source, known.structure.separator);
     let Some(block) = known.structure.blocks.get(at) else {
         return Err(Error::usage("a block that is not there"));
     };
+    if known.turned.get(at).copied().unwrap_or(false) != is_turned {
+        return Err(Error::input(
+            "the rows of this part of the field run along the columns of the other part",
+        )
+        .hint("write both parts with the same angle along the rows")
+        .at(block.corner().place(source)));
+    }
     let labels = column_labels(block, separator);
     let mut positions = Labels::default();
     for label in &labels {
@@ -43,10 +50,8 @@ pub(crate) fn imaginary<'a>(
         };
         columns.push(position);
     }
-    if let Some(surplus) = labels
-        .iter()
-        .find(|l| labels.len() != real.len() && !real.iter().any(|r| r.text == l.text))
-    {
+    let is_surplus = |l: &&Field<'_>| real_labels.position(l.text, known.decimal).is_none();
+    if let Some(surplus) = labels.iter().find(is_surplus) {
         return Err(without_partner(*surplus, source));
     }
     let mut rows = Rows::of(block, separator, source.text());

@@ -272,6 +272,10 @@ fn values(piece: Field<'_>) -> Option<Statement<'_>> {
         Meaning::Value(_) | Meaning::Guess(Guess::Polarisation | Guess::Erp) => {
             Said::Values(Heading::new(piece, meaning, unit))
         }
+        // `EIRP theta 868.3`, and no bare number.
+        Meaning::Guess(Guess::ColumnFrequency) if piece.text.starts_with(char::is_alphabetic) => {
+            Said::Values(Heading::new(piece, meaning, unit))
+        }
         _ => Said::Values(parted(piece)?),
     };
     Some(Statement { said, field: piece })

@@ -79,6 +79,8 @@ fn lines_are_taken_apart() {
         ("Polarisation: V", "pol<V>"),
         ("V", "pol<V>"),
         ("2", "<2>"),
+        ("2026, 868.3", "<2026> <868.3>"),
+        ("EIRP theta 868.3 [dBm]", "values<EIRP theta 868.3 [dBm]>"),
         ("Channel: 5", "channel<5>"),
         ("quantity: eirp, unit: dBm", "quantity<eirp> unit<dBm>"),
         ("time: exp(-jwt)", "time<exp(-jwt)>"),
@@ -169,5 +171,7 @@ fn facts_of_titles() {
         facts(&["EIRP V [dBm]", "EIRP H [dBm]"])
             .contains("EIRP H [dBm] may be the theta or the phi")
     );
+    assert!(facts(&["EIRP theta 868.3 [dBm]"]).contains("may be a frequency without its unit"));
+    assert_eq!(facts(&["EIRP theta 868.3 MHz [dBm]"]), "eirp theta 868.3");
     assert!(facts(&["Polarisation: V"]).contains("may be theta or phi"));
 }
