@@ -1,6 +1,6 @@
 //! What a person reads of every bad file: group, place, message and hint, kept as a snapshot, so that a change of words is seen
-//! and read before it lands. That they are right is tested beside each adapter (`bad/EXPECTED.csv`); here they are one list to
-//! read through.
+//! and read before it lands. That places are right is tested by the adapter kit (`kit.rs`, by `bad/EXPECTED.csv`); here they are one
+//! list to read through.
 //!
 //! `SPHERESUM_BLESS=1 cargo test -p spheresum-tests --test words` writes `tests/data/WORDS.txt` anew.
 
