@@ -3,7 +3,7 @@
 use crate::own::Own;
 use crate::sight::{Found, Sight, Texts, sight};
 use spheresum_core::Limits;
-use spheresum_core::intake::text::{self, Separator, fortran, line_at};
+use spheresum_core::intake::text::{self, Separator, fortran, line_at, number};
 use spheresum_core::intake::{Confidence, Head, Look};
 
 /// Looks at the head of a text.
@@ -25,7 +25,18 @@ pub(crate) fn look(head: &Head<'_>) -> Look {
             };
             Look::new(less, format!("{}, in another family's manner", look.reason))
         }
-        Sight::Table(found) => text::judge(&found.table),
+        Sight::Table(found) => {
+            let look = text::judge(&found.table);
+            let has_number = found.raw.iter().any(|t| number::whole(t, b'.').is_some());
+            // `Azimuth 30 deg` is a title of something else rather than three columns.
+            if look.confidence == Confidence::Likely && has_number {
+                return Look::new(
+                    Confidence::Maybe,
+                    "a line of known names with a number among them",
+                );
+            }
+            look
+        }
     }
 }
 
