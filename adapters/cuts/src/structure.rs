@@ -6,8 +6,8 @@ use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::title::{Said, Statement, statements};
 use spheresum_core::intake::text::{
-    Choices, Cursor, Entries, Separator, Span, Spot, Table, clip, field, line_at, long_line,
-    ragged, split,
+    Choices, Cursor, Entries, Separator, Span, Spot, Table, clip, field, line_at, ragged,
+    refuse_long_lines, split,
 };
 use spheresum_core::{Error, Limits, Place, Result};
 
@@ -97,6 +97,7 @@ fn row_follows(
 /// Input: no headings, rows without headings, a title without rows, a ragged row. Limit.
 pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result<Structure<'a>> {
     let text = source.text();
+    refuse_long_lines(source, limits)?;
     let Some((separator, _)) = sight(text, own, limits.max_fields) else {
         return Err(no_headings(source));
     };
@@ -113,9 +114,6 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
     while let Some((line, next)) = line_at(text, cursor) {
         let start = cursor;
         cursor = next;
-        if line.text.len() > limits.max_line_bytes {
-            return Err(long_line(source, line, limits));
-        }
         let names = found.names.last();
         let most = names.map_or(limits.max_fields, |n| n.headings.len());
         let flaw = split(line.text, separator, most, &mut spans);

@@ -97,7 +97,7 @@ pub(crate) fn read(
         let Some((line, next)) = line_at(text, cursor) else {
             break;
         };
-        if line.text.trim().is_empty() {
+        if record::is_blank(line.text) {
             cursor = next;
             continue;
         }

@@ -142,7 +142,7 @@ fn rows<'c, 'a>(
             break;
         };
         let is_remark = field::comment(line.text).is_some() && Entry::of(line, false).is_none();
-        if line.text.trim().is_empty() || (is_remark && record::fits(line, limits)) {
+        if record::is_blank(line.text) || (is_remark && record::fits(line, limits)) {
             cursor = next;
             continue;
         }

@@ -1,5 +1,6 @@
 //! What stands above the heading line.
 
+use crate::record;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{Cursor, Entries, Entry, field, line_at};
 
@@ -22,7 +23,7 @@ pub(crate) fn above_heading(text: &str) -> (Preamble<'_>, Option<Line<'_>>, Curs
         match Entry::of(line, true) {
             Some(entry) => preamble.entries.all.push(entry),
             None if is_comment => preamble.last_comment = Some(line),
-            None if line.text.trim().is_empty() => {}
+            None if record::is_blank(line.text) => {}
             None => return (preamble, Some(line), next),
         }
     }

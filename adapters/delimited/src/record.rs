@@ -155,6 +155,12 @@ pub(crate) fn refuse_long(source: &Source, record: Line<'_>, limits: &Limits) ->
     long_line(source, long.unwrap_or(record), limits)
 }
 
+/// True for a line with nothing in it but blanks and signs that may separate, as spreadsheets write empty rows.
+pub(crate) fn is_blank(line: &str) -> bool {
+    line.chars()
+        .all(|c| c.is_whitespace() || matches!(c, ',' | ';' | '|'))
+}
+
 /// True where every line is within the limits.
 pub(crate) fn fits(record: Line<'_>, limits: &Limits) -> bool {
     record.text.len() <= limits.max_line_bytes

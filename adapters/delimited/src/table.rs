@@ -2,6 +2,7 @@
 
 use crate::below::almost_units;
 use crate::own::Own;
+use crate::preamble;
 use crate::record;
 use crate::sight::{Found, Sight, Texts, sight};
 use spheresum_core::intake::Source;
@@ -21,6 +22,12 @@ pub(crate) fn table<'a>(
 ) -> Result<Found<'a>> {
     let example = "the first line below the comments names the columns, such as \
                    `frequency_mhz,theta_deg,phi_deg,eirp_theta_dbm,eirp_phi_dbm`";
+    // Before it is taken apart in several ways.
+    if let (_, Some(line), _) = preamble::above_heading(source.text())
+        && line.text.len() > limits.max_line_bytes
+    {
+        return Err(long_line(source, line, limits));
+    }
     let mut found = match sight(source.text(), own, limits, texts) {
         Sight::Nothing(preamble) => {
             let place = preamble
@@ -29,6 +36,7 @@ pub(crate) fn table<'a>(
                 .last()
                 .map(|e| e.line)
                 .or(preamble.last_comment)
+                .or_else(|| source.lines().find(|l| !l.text.trim().is_empty()))
                 .map_or_else(
                     || Place::in_source(source.name()),
                     |l| source.place(l, 0, l.text.len()),

@@ -215,6 +215,9 @@ fn minus_infinity_is_no_power() {
 
 #[test]
 fn units_below_the_heading() {
+    // The same with rows of separators alone, as spreadsheets write empty ones.
+    let (spread, _) = all_equal("empty-rows.csv", Quantity::Eirp, 112, eirp_w);
+    assert_eq!(spread.get(0).map(|r| r.line), Some(5));
     let (readings, findings) = all_equal("units-row.csv", Quantity::Eirp, 112, eirp_w);
     assert_eq!(readings.frequencies().len(), 1);
     let codes: Vec<&str> = findings.iter().map(|f| f.code.as_str()).collect();

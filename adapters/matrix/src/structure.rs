@@ -7,7 +7,7 @@ use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::title::{Said, Statement, statements};
 use spheresum_core::intake::text::{
-    Cursor, Flaw, Separator, Span, Spot, field, line_at, long_line, split,
+    Cursor, Flaw, Separator, Span, Spot, field, line_at, refuse_long_lines, split,
 };
 use spheresum_core::{Error, Limits, Result};
 
@@ -157,6 +157,7 @@ impl<'a> Scan<'a> {
 /// # Errors
 /// Input: no block, a block without labels or rows, a row with more or fewer cells than labels. Limit.
 pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result<Structure<'a>> {
+    refuse_long_lines(source, limits)?;
     let text = source.text();
     let Some(separator) = separator(text, own, limits.max_fields) else {
         return Err(no_labels(source));
@@ -170,9 +171,6 @@ pub(crate) fn find<'a>(source: &'a Source, own: &Own, limits: &Limits) -> Result
     let mut cursor = Cursor::START;
     while let Some((line, next)) = line_at(text, cursor) {
         cursor = next;
-        if line.text.len() > limits.max_line_bytes {
-            return Err(long_line(source, line, limits));
-        }
         let mut kind = scan.kind(line);
         if scan.spans.len() > limits.max_fields {
             return Err(Error::limit(format!(

@@ -28,7 +28,7 @@ pub struct ReadingArgs {
     /// Frequency of files that leave it out, MHz.
     #[arg(long, value_name = "F", value_parser = megahertz, allow_negative_numbers = true)]
     pub frequency_mhz: Option<FrequencyText>,
-    /// Sign between the fields: comma, semicolon, tab or blank. Without it, it is found out.
+    /// Sign between the fields: comma, semicolon, tab, pipe or blank. Without it, it is found out.
     #[arg(long, value_name = "WORD")]
     pub separator: Option<String>,
     /// Decimal sign: point or comma. Without it, it is found out.

@@ -1,7 +1,7 @@
 //! Lines from an offset, without an iterator's state, and the refusal of one that is too long.
 
 use crate::intake::source::{Line, Source};
-use crate::{Error, Limits};
+use crate::{Error, Limits, Result};
 
 /// Where reading stands: byte offset of a line's start, and its number from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,4 +53,18 @@ pub fn long_line(source: &Source, line: Line<'_>, limits: &Limits) -> Error {
     ))
     .hint("raise the limit on a line's bytes, or check that this is a table of readings")
     .at(source.place(line, limits.max_line_bytes, limits.max_line_bytes))
+}
+
+/// Refuses a text with a line that is too long, before it is taken apart in several ways.
+///
+/// # Errors
+/// Limit, at the line.
+pub fn refuse_long_lines(source: &Source, limits: &Limits) -> Result<()> {
+    match source
+        .lines()
+        .find(|line| line.text.len() > limits.max_line_bytes)
+    {
+        Some(line) => Err(long_line(source, line, limits)),
+        None => Ok(()),
+    }
 }

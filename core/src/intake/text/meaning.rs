@@ -86,7 +86,8 @@ pub(super) fn plain(text: &str) -> (Meaning, UnitText) {
         return (Meaning::Unknown, UnitText::None);
     };
     let tokens: Vec<&str> = name
-        .split([' ', '_', '-', '.', '/'])
+        // Spreadsheets put blanks that do not break into headings.
+        .split([' ', '\u{a0}', '\u{202f}', '_', '-', '.', '/'])
         .filter(|t| !t.is_empty())
         .collect();
     if let Some(unit) = unit {
@@ -275,6 +276,11 @@ mod tests {
             ("Freq [GHz]", M::Frequency, Some("GHz")),
             ("theta_deg", M::Theta, Some("deg")),
             ("Theta angle (rad)", M::Theta, Some("rad")),
+            (
+                "EIRP\u{a0}theta [dBm]",
+                value(What::Eirp, Some(Theta), None),
+                Some("dBm"),
+            ),
             ("φ [°]", M::Phi, Some("deg")),
             ("ph_deg", M::Phi, Some("deg")),
             ("pol", M::Polarisation, None),

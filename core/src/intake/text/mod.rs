@@ -35,7 +35,7 @@ pub use clip::Clip;
 pub use entries::{Entries, Entry, Key};
 pub use gather::Gather;
 pub use judge::judge;
-pub use lines::{Cursor, line_at, long_line};
+pub use lines::{Cursor, line_at, long_line, refuse_long_lines};
 pub use meaning::{Meaning, UnitText, ValueName, classify};
 pub use plan::{Plan, Role};
 pub use ragged::ragged;
