@@ -236,7 +236,31 @@ pub fn frequency_of(text: &str, key_unit: &UnitText, decimal: u8) -> Result<Freq
         ))
         .hint("write Hz, kHz, MHz or GHz, once"));
     };
-    explain::frequency(number, decimal, unit)
+    explain::frequency(number, own_sign(number, decimal), unit)
+}
+
+/// The decimal sign of a number in an entry or a title, which other hands may have written than the rows: `868.3` stands above
+/// rows with decimal commas. Only where it cannot be anything else; three digits behind the other sign may be thousands.
+fn own_sign(number: &str, decimal: u8) -> u8 {
+    let other = if decimal == b',' { '.' } else { ',' };
+    match number.split_once(other) {
+        Some((whole, behind))
+            if behind.len() != 3
+                && !behind.is_empty()
+                && behind.bytes().all(|b| b.is_ascii_digit())
+                && whole
+                    .trim_start_matches(['-', '+'])
+                    .bytes()
+                    .all(|b| b.is_ascii_digit()) =>
+        {
+            if other == '.' {
+                b'.'
+            } else {
+                b','
+            }
+        }
+        _ => decimal,
+    }
 }
 
 /// `None` where a text is no exponential at all; otherwise its sign (true for minus), if it is a time convention.
@@ -264,6 +288,22 @@ fn time_sign(text: &str) -> Option<Option<bool>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_entry_has_its_own_decimal_sign() {
+        let of = |text: &str, decimal| {
+            frequency_of(text, &UnitText::None, decimal)
+                .ok()
+                .map(Frequency::mhz)
+        };
+        assert_eq!(of("868.3 MHz", b','), Some(868.3));
+        assert_eq!(of("868,3 MHz", b'.'), Some(868.3));
+        assert_eq!(of("868.3 MHz", b'.'), Some(868.3));
+        // May be 868 300 kHz, or 868.3 kHz.
+        assert_eq!(of("868.300 kHz", b','), None);
+        assert_eq!(of("1.868,3 MHz", b'.'), None);
+        assert_eq!(of("868.3.1 MHz", b','), None);
+    }
 
     #[test]
     fn time_conventions() {
