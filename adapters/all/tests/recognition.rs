@@ -1,50 +1,9 @@
-//! The good files of every adapter: the registry gives each to its own, and no other is as sure.
+//! Comments of tables that look like the option line of a Touchstone file.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 #![cfg(all(feature = "delimited", feature = "touchstone"))]
 
 use spheresum_core::Limits;
 use spheresum_core::intake::{Confidence, Source};
-use std::path::PathBuf;
-
-/// The good files of an adapter, under their own names and under a name that says nothing.
-fn sources(id: &str) -> Vec<Source> {
-    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
-        .join("../../tests/data")
-        .join(id)
-        .join("good");
-    let mut sources = Vec::new();
-    for entry in std::fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let bytes = std::fs::read(&path).unwrap();
-        let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        for name in [name.as_str(), "-"] {
-            sources.push(Source::from_bytes(name, bytes.clone(), &Limits::small()).unwrap());
-        }
-    }
-    assert!(sources.len() > 10, "{id}");
-    sources
-}
-
-#[test]
-fn each_file_goes_to_its_own_adapter() {
-    let registry = spheresum_adapters::registry();
-    for id in ["delimited", "touchstone"] {
-        for source in sources(id) {
-            let found = registry.identify(&source);
-            assert_eq!(found[0].id, id, "{}: {found:?}", source.name());
-            assert!(
-                found[0].look.confidence > found[1].look.confidence,
-                "{found:?}"
-            );
-            // Another's file is never more than a possibility.
-            assert!(
-                found[1].look.confidence <= Confidence::Maybe,
-                "{}: {found:?}",
-                source.name()
-            );
-        }
-    }
-}
 
 #[test]
 fn comments_of_tables_are_no_option_lines() {
