@@ -66,7 +66,8 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<()> {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    let mut file = new_file(folder).map_err(fail)?;
+    // The name of the file beside it is nobody's business: the kind of the failure says it.
+    let mut file = new_file(folder).map_err(|e| fail(e.kind().into()))?;
     file.write_all(bytes).map_err(fail)?;
     file.as_file().sync_all().map_err(fail)?;
     file.persist(path).map_err(|e| fail(e.error))?;

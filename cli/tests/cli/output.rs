@@ -69,6 +69,7 @@ fn a_folder_that_is_not_there_exits_with_3() {
         .run(&["reduce", "a.csv", "--output", "absent/r.txt"])
         .must_be(3);
     assert!(ran.err.contains("cannot be written"), "{}", ran.err);
+    assert!(!ran.err.contains(".spheresum-"), "{}", ran.err);
 }
 
 #[test]

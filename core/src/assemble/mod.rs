@@ -13,7 +13,7 @@ mod repeats;
 mod slots;
 
 use crate::error::{Error, Result};
-use crate::finding::Finding;
+use crate::finding::{Finding, unusual_frequency};
 use crate::history::Step;
 use crate::limits::Limits;
 use crate::model::{Direction, Grid, Layout, ListedGrid, Polarisation, Quantity, Readings, Sphere};
@@ -65,6 +65,7 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
     let mut step = Step::new("assemble").option("snap-deg", Some(snap_deg));
     let mut findings = Vec::new();
     let frequencies = union_of_frequencies(runs);
+    findings.extend(unusual_frequency(&frequencies));
     let layout = choose_layout(runs, &mut findings);
     let grid = match axis::find(runs, snap_deg) {
         Ok(found) => {

@@ -1,5 +1,9 @@
 //! Findings: remarks about the data that a person should see.
 
+mod frequency;
+
+pub use frequency::unusual as unusual_frequency;
+
 use crate::place::Place;
 
 /// How much a finding matters.
