@@ -29,6 +29,7 @@ pub fn unusual(frequencies: &[Option<Frequency>]) -> Option<Finding> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 
