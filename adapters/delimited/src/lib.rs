@@ -19,6 +19,7 @@ mod leading;
 mod look;
 mod notes;
 mod own;
+mod pairs;
 mod parts;
 mod preamble;
 mod read;

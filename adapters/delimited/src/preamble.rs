@@ -1,6 +1,6 @@
 //! What stands above the heading line.
 
-use crate::record;
+use crate::{pairs, record};
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{Cursor, Entries, Entry, field, line_at};
 
@@ -13,8 +13,11 @@ pub(crate) struct Preamble<'a> {
     pub(crate) last_comment: Option<Line<'a>>,
 }
 
-/// The first line that is neither blank, comment nor `key: value`, the lines above it, and the cursor behind it.
+/// The first line that is neither blank, comment nor `key: value` (nor a key and a value in two cells), the lines above it, and the cursor behind it.
 pub(crate) fn above_heading(text: &str) -> (Preamble<'_>, Option<Line<'_>>, Cursor) {
+    if let Some((preamble, line, next)) = pairs::above_heading(text) {
+        return (preamble, Some(line), next);
+    }
     let mut preamble = Preamble::default();
     let mut cursor = Cursor::START;
     while let Some((line, next)) = line_at(text, cursor) {

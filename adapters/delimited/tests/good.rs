@@ -84,6 +84,14 @@ fn canonical_eirp() {
 }
 
 #[test]
+fn entries_of_two_cells_stand_above_the_heading() {
+    let (readings, _) = all_equal("cells-above.csv", Quantity::Eirp, 168, eirp_w);
+    assert_eq!(mhz(&readings), [868.3]);
+    let keys: Vec<&str> = readings.metadata().iter().map(|m| m.0.as_str()).collect();
+    assert_eq!(keys, ["Test report", "Frequency (MHz)", "Steps"]);
+}
+
+#[test]
 fn semicolons_and_decimal_commas() {
     let (readings, findings) = all_equal(
         "eirp-semicolon-decimal-comma.csv",

@@ -1,0 +1,157 @@
+//! Entries that a spreadsheet keeps in two cells above the heading: `Frequency;868.3 MHz`, also `Frequency (MHz):;868.3;;`.
+
+use crate::preamble::Preamble;
+use crate::record;
+use spheresum_core::intake::source::Line;
+use spheresum_core::intake::text::{
+    Cursor, Entry, Key, Meaning, Separator, UnitText, classify, field, line_at, number, split,
+};
+
+/// Most lines of such a block.
+const MOST_LINES: usize = 64;
+
+/// Fewest cells of the heading below it, so that a heading of two columns is never taken for an entry.
+const HEADING_CELLS: usize = 3;
+
+/// Separators that leave cells empty.
+const SEPARATORS: [Separator; 4] = [
+    Separator::Tab,
+    Separator::Semicolon,
+    Separator::Comma,
+    Separator::Pipe,
+];
+
+/// The lines above the heading, where some of them are entries in two cells; else `None`, and nothing is decided.
+///
+/// It takes a line of at least three cells below them, separated by the same sign, two of which are known names.
+pub(crate) fn above_heading(text: &str) -> Option<(Preamble<'_>, Line<'_>, Cursor)> {
+    SEPARATORS.iter().find_map(|s| separated(text, *s))
+}
+
+fn separated(text: &str, separator: Separator) -> Option<(Preamble<'_>, Line<'_>, Cursor)> {
+    let mut preamble = Preamble::default();
+    let (mut cursor, mut has_pair) = (Cursor::START, false);
+    for _ in 0..MOST_LINES {
+        let (line, next) = line_at(text, cursor)?;
+        cursor = next;
+        if field::comment(line.text).is_some() {
+            match Entry::of(line, false) {
+                Some(entry) => preamble.entries.all.push(entry),
+                None => preamble.last_comment = Some(line),
+            }
+        } else if let Some(entry) = pair(line, separator) {
+            has_pair = true;
+            preamble.entries.all.push(entry);
+        } else if let Some(entry) = Entry::of(line, true) {
+            preamble.entries.all.push(entry);
+        } else if !record::is_blank(line.text) {
+            let is_heading = has_pair && is_heading(line.text, separator);
+            return is_heading.then_some((preamble, line, next));
+        }
+    }
+    None
+}
+
+/// The entry of a line whose first two cells hold something, and the others nothing.
+fn pair(line: Line<'_>, separator: Separator) -> Option<Entry<'_>> {
+    let cells = cells(line.text, separator)?;
+    let [key, value] = *cells.get(..2)? else {
+        return None;
+    };
+    if key.is_empty() || value.is_empty() || cells.iter().skip(2).any(|c| !c.is_empty()) {
+        return None;
+    }
+    let key = key.strip_suffix([':', '=']).unwrap_or(key).trim_end();
+    // `Frequency: 868,3` is an entry already, whose value has a comma.
+    if !key.starts_with(char::is_alphabetic) || key.contains([':', '=', '"']) || value.contains('"')
+    {
+        return None;
+    }
+    let entry = Entry { key, value, line };
+    let takes_names = matches!(
+        entry.known(),
+        Some(Key::Polarisation | Key::Quantity | Key::Unit | Key::Angles)
+    );
+    (takes_names || !is_name(value)).then_some(entry)
+}
+
+fn is_heading(text: &str, separator: Separator) -> bool {
+    cells(text, separator).is_some_and(|cells| {
+        let filled = cells.iter().filter(|c| !c.is_empty()).count();
+        filled >= HEADING_CELLS && cells.iter().filter(|c| is_name(c)).count() >= 2
+    })
+}
+
+/// The cells of a line; `None` where its quotes are flawed or it has too many to be one of ours.
+fn cells(text: &str, separator: Separator) -> Option<Vec<&str>> {
+    const MOST: usize = 1 << 14;
+    let mut spans = Vec::new();
+    if split(text, separator, MOST, &mut spans).is_some() || spans.len() > MOST {
+        return None;
+    }
+    spans.iter().map(|s| text.get(s.0..s.1)).collect()
+}
+
+/// True for a heading that is known. `868.3 MHz` is none: a value with its unit.
+fn is_name(text: &str) -> bool {
+    let starts_with_number = text
+        .split_whitespace()
+        .next()
+        .is_some_and(|word| number::whole(&word.replace(',', "."), b'.').is_some());
+    !starts_with_number && !matches!(classify(text), (Meaning::Unknown, UnitText::None))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const HEADING: &str = "theta_deg;phi_deg;eirp_theta_dbm\n0;0;1\n";
+
+    fn entries(above: &str) -> Option<Vec<(String, String)>> {
+        let text = format!("{above}{HEADING}");
+        let (preamble, line, _) = above_heading(&text)?;
+        assert!(HEADING.starts_with(line.text), "{}", line.text);
+        let all = preamble.entries.all.iter();
+        Some(all.map(|e| (e.key.into(), e.value.into())).collect())
+    }
+
+    #[test]
+    fn two_cells_are_an_entry() {
+        for (above, key, value) in [
+            ("Frequency;868,3 MHz\n", "Frequency", "868,3 MHz"),
+            ("Frequency (MHz):;868,3;;\n", "Frequency (MHz)", "868,3"),
+            (
+                "# a comment\n\nPolarisation;theta\n",
+                "Polarisation",
+                "theta",
+            ),
+            ("Operator;A. N. Other\n", "Operator", "A. N. Other"),
+        ] {
+            let expected = vec![(key.to_string(), value.to_string())];
+            assert_eq!(entries(above), Some(expected), "{above}");
+        }
+        let two = entries("Board;A\nFrequency: 868,3 MHz\n").map(|e| e.len());
+        assert_eq!(two, Some(2));
+    }
+
+    #[test]
+    fn what_is_not_sure_is_left_alone() {
+        for above in [
+            "",
+            "Frequency: 868.3 MHz\n",
+            "theta_deg;phi_deg\n",
+            "frequency_mhz;loss_theta_db\n",
+            "0;1\n",
+            "Board;\n",
+            "Board;A;B\n",
+            "A title\nBoard;A\n",
+            "\"Board;A\n",
+        ] {
+            assert_eq!(entries(above), None, "{above}");
+        }
+        // Two columns of a table, and nothing below that is a wider heading.
+        assert!(above_heading("Board;A\nx;y\n1;2\n").is_none());
+        assert!(above_heading("Board;A\n").is_none());
+        assert!(above_heading(&"Board;A\n".repeat(100)).is_none());
+    }
+}
