@@ -13,6 +13,9 @@ const MOST_LINES: usize = 64;
 /// Fewest cells of the heading below it, so that a heading of two columns is never taken for an entry.
 const HEADING_CELLS: usize = 3;
 
+/// Longest line that is taken apart, bytes: what [`Limits`](spheresum_core::Limits) allow unless they are raised.
+const MOST_BYTES: usize = 1 << 20;
+
 /// Separators that leave cells empty.
 const SEPARATORS: [Separator; 4] = [
     Separator::Tab,
@@ -33,6 +36,9 @@ fn separated(text: &str, separator: Separator) -> Option<(Preamble<'_>, Line<'_>
     let (mut cursor, mut has_pair) = (Cursor::START, false);
     for _ in 0..MOST_LINES {
         let (line, next) = line_at(text, cursor)?;
+        if line.text.len() > MOST_BYTES {
+            return None;
+        }
         cursor = next;
         if field::comment(line.text).is_some() {
             match Entry::of(line, false) {
