@@ -1,10 +1,9 @@
 //! Entries that a spreadsheet keeps in two cells above the heading: `Frequency;868.3 MHz`, also `Frequency (MHz):;868.3;;`.
 
-use crate::preamble::Preamble;
-use crate::record;
+use crate::preamble::{self, Preamble};
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Cursor, Entry, Key, Meaning, Separator, UnitText, classify, field, line_at, number, split,
+    Cursor, Entry, Key, Meaning, Separator, UnitText, classify, number, split,
 };
 
 /// Most lines of such a block.
@@ -24,38 +23,20 @@ const SEPARATORS: [Separator; 4] = [
     Separator::Pipe,
 ];
 
-/// The lines above the heading, where some of them are entries in two cells; else `None`, and nothing is decided.
+/// What [`preamble::above_heading`] gives, where some of the lines are entries in two cells; else `None`, and nothing is decided.
 ///
 /// It takes a line of at least three cells below them, separated by the same sign, two of which are known names.
-pub(crate) fn above_heading(text: &str) -> Option<(Preamble<'_>, Line<'_>, Cursor)> {
-    SEPARATORS.iter().find_map(|s| separated(text, *s))
-}
-
-fn separated(text: &str, separator: Separator) -> Option<(Preamble<'_>, Line<'_>, Cursor)> {
-    let mut preamble = Preamble::default();
-    let (mut cursor, mut has_pair) = (Cursor::START, false);
-    for _ in 0..MOST_LINES {
-        let (line, next) = line_at(text, cursor)?;
-        if line.text.len() > MOST_BYTES {
-            return None;
-        }
-        cursor = next;
-        if field::comment(line.text).is_some() {
-            match Entry::of(line, false) {
-                Some(entry) => preamble.entries.all.push(entry),
-                None => preamble.last_comment = Some(line),
-            }
-        } else if let Some(entry) = pair(line, separator) {
-            has_pair = true;
-            preamble.entries.all.push(entry);
-        } else if let Some(entry) = Entry::of(line, true) {
-            preamble.entries.all.push(entry);
-        } else if !record::is_blank(line.text) {
-            let is_heading = has_pair && is_heading(line.text, separator);
-            return is_heading.then_some((preamble, line, next));
-        }
-    }
-    None
+pub(crate) fn above_heading(text: &str) -> Option<(Preamble<'_>, Option<Line<'_>>, Cursor)> {
+    SEPARATORS.iter().find_map(|separator| {
+        let mut has_pair = false;
+        let above = preamble::above(text, MOST_LINES, |line| {
+            let entry = pair(line, *separator);
+            has_pair |= entry.is_some();
+            entry
+        });
+        let is_heading = |line: Line<'_>| is_heading(line.text, *separator);
+        (has_pair && above.1.is_some_and(is_heading)).then_some(above)
+    })
 }
 
 /// The entry of a line whose first two cells hold something, and the others nothing.
@@ -88,9 +69,12 @@ fn is_heading(text: &str, separator: Separator) -> bool {
     })
 }
 
-/// The cells of a line; `None` where its quotes are flawed or it has too many to be one of ours.
+/// The cells of a line; `None` where its quotes are flawed or it is too long to be one of ours.
 fn cells(text: &str, separator: Separator) -> Option<Vec<&str>> {
     const MOST: usize = 1 << 14;
+    if text.len() > MOST_BYTES {
+        return None;
+    }
     let mut spans = Vec::new();
     if split(text, separator, MOST, &mut spans).is_some() || spans.len() > MOST {
         return None;
@@ -116,7 +100,10 @@ mod tests {
     fn entries(above: &str) -> Option<Vec<(String, String)>> {
         let text = format!("{above}{HEADING}");
         let (preamble, line, _) = above_heading(&text)?;
-        assert!(HEADING.starts_with(line.text), "{}", line.text);
+        assert!(
+            line.is_some_and(|l| HEADING.starts_with(l.text)),
+            "{line:?}"
+        );
         let all = preamble.entries.all.iter();
         Some(all.map(|e| (e.key.into(), e.value.into())).collect())
     }

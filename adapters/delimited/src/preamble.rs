@@ -13,17 +13,27 @@ pub(crate) struct Preamble<'a> {
     pub(crate) last_comment: Option<Line<'a>>,
 }
 
-/// The first line that is neither blank, comment nor `key: value` (nor a key and a value in two cells), the lines above it, and the cursor behind it.
+/// The first line that is neither blank, comment nor `key: value` (nor a key and a value in two cells), the lines above it, and the cursor
+/// behind it.
 pub(crate) fn above_heading(text: &str) -> (Preamble<'_>, Option<Line<'_>>, Cursor) {
-    if let Some((preamble, line, next)) = pairs::above_heading(text) {
-        return (preamble, Some(line), next);
-    }
+    pairs::above_heading(text).unwrap_or_else(|| above(text, usize::MAX, |_| None))
+}
+
+/// As [`above_heading`], within `most` lines, where `pair` may see an entry in a line first. Without a line where none is left.
+pub(crate) fn above<'a>(
+    text: &'a str,
+    most: usize,
+    mut pair: impl FnMut(Line<'a>) -> Option<Entry<'a>>,
+) -> (Preamble<'a>, Option<Line<'a>>, Cursor) {
     let mut preamble = Preamble::default();
     let mut cursor = Cursor::START;
-    while let Some((line, next)) = line_at(text, cursor) {
+    for _ in 0..most {
+        let Some((line, next)) = line_at(text, cursor) else {
+            break;
+        };
         cursor = next;
         let is_comment = field::comment(line.text).is_some();
-        match Entry::of(line, true) {
+        match pair(line).or_else(|| Entry::of(line, true)) {
             Some(entry) => preamble.entries.all.push(entry),
             None if is_comment => preamble.last_comment = Some(line),
             None if record::is_blank(line.text) => {}

@@ -1,4 +1,4 @@
-//! A frequency at which nobody measures antennas over a sphere: a unit was mistaken.
+//! A frequency at which hardly anybody measures antennas over a sphere: a unit may be mistaken.
 
 use super::Finding;
 use crate::unit::Frequency;

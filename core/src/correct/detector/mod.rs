@@ -14,7 +14,7 @@ use exponential_integral::{EULER, log_plus_e1};
 /// Ratio above which the noise changes a log reading by less than rounding does: E₁(40) = 1.0e-19.
 const NOISE_GONE: f64 = 40.0;
 
-/// Most steps towards the power of a wave; it takes twenty at the very most, for ratios near [`NOISE_GONE`].
+/// Most steps towards the power of a wave, so that rounding cannot keep it going.
 const MOST_STEPS: usize = 100;
 
 /// Power in W of Gaussian noise of which the mean of the logarithm shows `shown_w`: e^γ times as much, +2.5068 dB. It holds for

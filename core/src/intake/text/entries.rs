@@ -242,8 +242,8 @@ pub fn frequency_of(text: &str, key_unit: &UnitText, decimal: u8) -> Result<Freq
 /// The decimal sign of a number in an entry or a title, which other hands may have written than the rows: `868.3` stands above
 /// rows with decimal commas. Only where it cannot be anything else; three digits behind the other sign may be thousands.
 fn own_sign(number: &str, decimal: u8) -> u8 {
-    let other = if decimal == b',' { '.' } else { ',' };
-    match number.split_once(other) {
+    let other = if decimal == b',' { b'.' } else { b',' };
+    match number.split_once(char::from(other)) {
         Some((whole, behind))
             if behind.len() != 3
                 && !behind.is_empty()
@@ -253,11 +253,7 @@ fn own_sign(number: &str, decimal: u8) -> u8 {
                     .bytes()
                     .all(|b| b.is_ascii_digit()) =>
         {
-            if other == '.' {
-                b'.'
-            } else {
-                b','
-            }
+            other
         }
         _ => decimal,
     }
