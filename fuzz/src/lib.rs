@@ -13,7 +13,9 @@
 mod layout;
 
 use spheresum_core::correct::RangeLoss;
-use spheresum_core::intake::{Adapter, Head, Intake, ReadOptions, Registry, Source};
+use spheresum_core::intake::{
+    Adapter, Encoding, Feed, Head, Intake, ReadOptions, Registry, Source,
+};
 use spheresum_core::reduce::{ReduceOptions, reduce_readings};
 use spheresum_core::{Complex64, Curve, Error, Limits, Mark, Polarisation, Readings, Value};
 use std::sync::OnceLock;
@@ -23,10 +25,10 @@ pub type Body = fn(&[u8]);
 
 /// Names of the targets, with their bodies.
 pub const TARGETS: &[(&str, Body)] = &[
-    ("read_delimited", |data| read("delimited", data)),
+    ("read_delimited", |data| read_in_pieces("delimited", data)),
     ("read_matrix", |data| read("matrix", data)),
     ("read_cuts", |data| read("cuts", data)),
-    ("read_columns", |data| read("columns", data)),
+    ("read_columns", |data| read_in_pieces("columns", data)),
     ("read_keyed", |data| read("keyed", data)),
     ("read_json", |data| read("json", data)),
     ("read_touchstone", read_touchstone),
@@ -134,6 +136,27 @@ pub fn read_with(adapter: &dyn Adapter, name: &str, data: &[u8]) {
         Ok(intake) => check_intake(&intake, &limits),
         Err(error) => check_error(&error),
     }
+}
+
+/// Reads bytes whole, and once more with few of them held at a time: it must come to the same.
+pub fn read_in_pieces(id: &str, data: &[u8]) {
+    read(id, data);
+    let (limits, options) = (Limits::small(), ReadOptions::default());
+    let Ok(source) = Source::from_bytes("fuzz", data.to_vec(), &limits) else {
+        return;
+    };
+    let size = data.first().map_or(2, |byte| 2 + usize::from(*byte));
+    // Of Latin-1 text the first pieces may be ASCII, and refused before it is known.
+    let Ok(mut feed) = Feed::open_by("fuzz", None, || Ok(data), &limits, size) else {
+        panic!("a text that is not opened in pieces of {size}");
+    };
+    if feed.is_whole() || source.encoding() != Encoding::Utf8 {
+        return;
+    }
+    let whole = registry().read(&source, Some(id), &limits, &options);
+    let pieces = registry().read_feed(&mut feed, Some(id), &limits, &options);
+    let told = format!("{pieces:?}");
+    assert_eq!(told, format!("{whole:?}"), "in pieces of {size}");
 }
 
 /// Reads bytes as a Touchstone file: as it is, and as the losses of a range path.

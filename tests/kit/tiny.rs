@@ -1,7 +1,7 @@
 //! A tiny adapter that keeps every promise, or breaks one: `tiny 1` in the first line, then `theta phi level` in each.
 
 use spheresum_core::intake::{
-    Adapter, Confidence, Description, Head, Intake, Look, ReadOptions, Source, Yield,
+    Adapter, Confidence, Description, Head, Intake, Look, Pieces, ReadOptions, Source, Yield,
 };
 use spheresum_core::kit::{Failures, Kit, Refusal, Report, Sample};
 use spheresum_core::unit::level::w_from_dbm;
@@ -53,6 +53,7 @@ pub enum Break {
     OtherQuantity,
     ManyFindings,
     MuchMetadata,
+    FirstPieceOnly,
 }
 
 pub struct Tiny {
@@ -167,6 +168,19 @@ impl Tiny {
 impl Adapter for Tiny {
     fn describe(&self) -> &Description {
         &self.description
+    }
+
+    fn read_pieces(
+        &self,
+        first: &Source,
+        _: &mut Pieces<'_>,
+        limits: &Limits,
+        options: &ReadOptions,
+    ) -> Result<Option<Intake>> {
+        match self.is(Break::FirstPieceOnly) {
+            true => self.read(first, limits, options).map(Some),
+            false => Ok(None),
+        }
     }
 
     fn look(&self, head: &Head<'_>) -> Look {

@@ -2,7 +2,7 @@
 
 use crate::{look, read};
 use spheresum_core::intake::{
-    Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield,
+    Adapter, Description, Head, Intake, Look, Pieces, ReadOptions, Source, Yield,
 };
 use spheresum_core::{Limits, Result};
 
@@ -41,5 +41,15 @@ impl Adapter for ColumnsAdapter {
 
     fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
         read::read(source, limits, options)
+    }
+
+    fn read_pieces(
+        &self,
+        first: &Source,
+        pieces: &mut Pieces<'_>,
+        limits: &Limits,
+        options: &ReadOptions,
+    ) -> Result<Option<Intake>> {
+        read::read_pieces(first, pieces, limits, options)
     }
 }

@@ -1,6 +1,7 @@
 //! Adapter for fixed-width and blank-separated columns of numbers, as Fortran programs write them.
 
 mod adapter;
+mod body;
 mod format;
 mod headings;
 mod layout;

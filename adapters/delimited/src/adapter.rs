@@ -3,7 +3,7 @@
 use crate::body::Paths;
 use crate::{look, parts, read};
 use spheresum_core::intake::{
-    Adapter, Description, Head, Intake, Look, ReadOptions, Source, Yield,
+    Adapter, Description, Head, Intake, Look, Pieces, ReadOptions, Source, Yield,
 };
 use spheresum_core::{Limits, Result};
 
@@ -45,13 +45,26 @@ impl Adapter for DelimitedAdapter {
     }
 
     fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
-        let paths = match options.threads {
-            0 | 1 => Paths::Fast,
-            threads => Paths::Parts {
-                threads,
-                least: parts::LEAST,
-            },
-        };
-        read::read(source, limits, options, paths)
+        read::read(source, limits, options, paths(options))
+    }
+
+    fn read_pieces(
+        &self,
+        first: &Source,
+        pieces: &mut Pieces<'_>,
+        limits: &Limits,
+        options: &ReadOptions,
+    ) -> Result<Option<Intake>> {
+        read::read_pieces(first, pieces, limits, options, paths(options))
+    }
+}
+
+fn paths(options: &ReadOptions) -> Paths {
+    match options.threads {
+        0 | 1 => Paths::Fast,
+        threads => Paths::Parts {
+            threads,
+            least: parts::LEAST,
+        },
     }
 }

@@ -19,16 +19,19 @@ pub(crate) enum Between<'a> {
     Heading(Vec<Entry<'a>>, Line<'a>, Cursor),
     /// The end of the rows: entries and lines of text up to the end of the file.
     End(Vec<Entry<'a>>, Vec<Line<'a>>),
+    /// What follows on the piece has to be seen first.
+    Open,
     /// Something that should have been a row.
     Row,
 }
 
-/// Sees what stands from a line on that is no row. `may_end`: there were rows above it.
+/// Sees what stands from a line on that is no row. `may_end`: there were rows above it. `is_piece`: more text follows on the source.
 pub(crate) fn look<'a>(
     context: &Context<'a>,
     found: &Found<'_>,
     from: Cursor,
     may_end: bool,
+    is_piece: bool,
 ) -> Between<'a> {
     let text = context.source.text();
     let limits = context.limits;
@@ -45,6 +48,9 @@ pub(crate) fn look<'a>(
             entries.extend(Entry::of(line, false));
             continue;
         }
+        if is_piece && record::runs_out(text, line, next, found.separator) {
+            return Between::Open;
+        }
         let (record, behind) = record::of(text, line, next, found.separator);
         if !record::fits(record, limits) {
             return Between::Row;
@@ -52,8 +58,10 @@ pub(crate) fn look<'a>(
         let headings = found.table.headings.len();
         split(record.text, found.separator, headings, &mut spans);
         if is_heading(found, record, &spans) {
+            let rows = found.below.behind_again(text, behind);
             return match texts.is_empty() {
-                true => Between::Heading(entries, line, found.below.behind_again(text, behind)),
+                true if is_piece && is_blank_behind(text, rows) => Between::Open,
+                true => Between::Heading(entries, line, rows),
                 false => Between::Row,
             };
         }
@@ -72,9 +80,15 @@ pub(crate) fn look<'a>(
         }
     }
     match may_end {
+        _ if is_piece => Between::Open,
         true => Between::End(entries, texts),
         false => Between::Row,
     }
+}
+
+/// True where nothing but blanks stands behind a cursor.
+fn is_blank_behind(text: &str, cursor: Cursor) -> bool {
+    text.get(cursor.at..).is_none_or(|t| t.trim().is_empty())
 }
 
 /// True where the fields are the headings once more.

@@ -43,6 +43,24 @@ pub(crate) fn of<'a>(
     (line, next)
 }
 
+/// True where more text behind a piece could change what [`of`] gives: the line opens a quote, and the text ends before it is closed.
+pub(crate) fn runs_out(text: &str, line: Line<'_>, next: Cursor, separator: Separator) -> bool {
+    if !is_open(line.text, separator) {
+        return false;
+    }
+    let (record, mut cursor) = of(text, line, next, separator);
+    if is_long(record) {
+        return false;
+    }
+    for _ in 1..MOST_LINES {
+        match line_at(text, cursor) {
+            Some((_, behind)) => cursor = behind,
+            None => return true,
+        }
+    }
+    false
+}
+
 fn is_open(text: &str, separator: Separator) -> bool {
     text.contains('"')
         && matches!(

@@ -65,10 +65,10 @@ fn propose_layouts(reader: &Reader, plans: &[RunPlan], output: Option<&Path>) ->
         .flat_map(|p| p.files.iter().map(move |f| (p, f)))
     {
         let proposal = reader.open(file).and_then(|opened| {
-            propose(&opened.source).ok_or_else(|| {
+            propose(opened.source()).ok_or_else(|| {
                 Error::unsupported("there are no rows of numbers that a layout could describe")
                     .hint("write the layout by hand; its reference is adapters/layout/README.md")
-                    .at(Place::in_source(opened.source.name()))
+                    .at(Place::in_source(opened.source().name()))
             })
         });
         match proposal {

@@ -2,8 +2,6 @@
 
 use crate::args::LayoutArgs;
 use crate::intake::bytes;
-use crate::intake::reader::hexadecimal;
-use sha2::{Digest, Sha256};
 use spheresum_adapters::layout::{Layout, LayoutAdapter};
 use spheresum_core::intake::Registry;
 use spheresum_core::{Error, Limits, Place, Result};
@@ -67,8 +65,8 @@ impl Layouts {
 
     fn add_one(&mut self, path: &Path, registry: &mut Registry) -> Result<()> {
         let file = path.to_string_lossy().into_owned();
-        let bytes = bytes::read(path, &Limits::small())?;
-        let sha256 = hexadecimal(&Sha256::digest(&bytes));
+        let (bytes, hash) = bytes::read(path, &Limits::small())?;
+        let sha256 = hash.hexadecimal();
         let layout = Layout::from_bytes(&file, bytes)?;
         let id = layout.id().to_string();
         if registry.iter().any(|a| a.describe().id == id) {

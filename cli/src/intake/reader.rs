@@ -2,13 +2,12 @@
 
 use crate::args::{FileArg, ReadingArgs};
 use crate::failure::Failure;
-use crate::intake::bytes;
+use crate::intake::bytes::{self, Hash};
 use crate::intake::{Layouts, RunPlan};
-use sha2::{Digest, Sha256};
 use spheresum_adapters::layout::propose;
 use spheresum_core::document::Input;
 use spheresum_core::history::Step;
-use spheresum_core::intake::{Candidate, Confidence, Intake, ReadOptions, Registry, Source};
+use spheresum_core::intake::{Candidate, Confidence, Feed, Intake, ReadOptions, Registry, Source};
 use spheresum_core::reduce::{Prepared, ReduceOptions, prepare};
 use spheresum_core::{Error, Finding, Frequency, Limits, Place, Readings, Result};
 use std::collections::BTreeMap;
@@ -26,12 +25,18 @@ pub struct Loaded {
     pub step: Step,
 }
 
-/// A file whose text is there.
+/// A file that was opened.
 pub struct Opened {
     name: String,
-    sha256: String,
-    /// Its text.
-    pub source: Source,
+    hash: Hash,
+    feed: Feed<'static>,
+}
+
+impl Opened {
+    /// Its text, or the first lines of it.
+    pub fn source(&self) -> &Source {
+        self.feed.source()
+    }
 }
 
 /// Reads files under the same options.
@@ -80,7 +85,7 @@ impl Reader {
     ///
     /// # Errors
     /// As the file's adapter; Io; Limit.
-    fn load(&self, opened: &Opened, file: &FileArg, run: &RunPlan) -> Result<Loaded> {
+    fn load(&self, opened: &mut Opened, file: &FileArg, run: &RunPlan) -> Result<Loaded> {
         let mut options = ReadOptions::default();
         options.frequency = file.frequency.or(self.frequency.as_ref().map(|f| f.1));
         options.polarisation = file.polarisation;
@@ -122,40 +127,33 @@ impl Reader {
         forced: Option<&str>,
         options: &ReadOptions,
     ) -> Result<Loaded> {
-        self.read_opened(&self.open(file)?, forced, options)
+        self.read_opened(&mut self.open(file)?, forced, options)
     }
 
-    /// Takes a file's bytes for text.
+    /// Opens a file.
     ///
     /// # Errors
     /// Io; Limit; Input and Unsupported: the bytes are no text.
     pub fn open(&self, file: &FileArg) -> Result<Opened> {
+        let (feed, hash) = bytes::open(&file.path, &self.limits)?;
         let name = file.path.to_string_lossy().into_owned();
-        let bytes = bytes::read(&file.path, &self.limits)?;
-        let sha256 = hexadecimal(&Sha256::digest(&bytes));
-        let source = Source::from_bytes(&name, bytes, &self.limits)?;
-        Ok(Opened {
-            name,
-            sha256,
-            source,
-        })
+        Ok(Opened { name, hash, feed })
     }
 
     fn read_opened(
         &self,
-        opened: &Opened,
+        opened: &mut Opened,
         forced: Option<&str>,
         options: &ReadOptions,
     ) -> Result<Loaded> {
-        let Opened {
-            name,
-            sha256,
-            source,
-        } = opened;
-        let candidates = self.registry.identify(source);
+        let Opened { name, hash, feed } = opened;
+        let candidates = self.registry.identify(feed.source());
         let threads = std::thread::available_parallelism().map_or(1, NonZero::get);
         let options = options.clone().with_threads(threads);
-        let (id, intake) = self.registry.read(source, forced, &self.limits, &options)?;
+        let read = self
+            .registry
+            .read_feed(feed, forced, &self.limits, &options);
+        let (id, intake) = read?;
         let mut step = Step::new("read");
         step.note(match &intake.readings {
             Some(readings) => format!("{name}: {} readings by the adapter {id}", readings.len()),
@@ -167,7 +165,7 @@ impl Reader {
         Ok(Loaded {
             input: Input {
                 path: name.clone(),
-                sha256: sha256.clone(),
+                sha256: hash.hexadecimal(),
                 adapter: id,
                 quantity: intake.kind().to_string(),
             },
@@ -184,18 +182,18 @@ impl Reader {
     pub fn load_run(&self, run: &RunPlan) -> std::result::Result<Vec<Loaded>, Vec<Failure>> {
         let (mut loaded, mut failures) = (Vec::new(), Vec::new());
         for file in &run.files {
-            let opened = match self.open(file) {
+            let mut opened = match self.open(file) {
                 Ok(opened) => opened,
                 Err(error) => {
                     failures.push(Failure::in_run(error, &run.name));
                     continue;
                 }
             };
-            match self.load(&opened, file, run) {
+            match self.load(&mut opened, file, run) {
                 Ok(one) => loaded.push(one),
                 Err(error) => {
                     let mut failure = Failure::in_run(error, &run.name);
-                    failure.proposal = self.proposal(&opened.source);
+                    failure.proposal = self.proposal(opened.source());
                     failures.push(failure);
                 }
             }
@@ -274,27 +272,4 @@ fn readings_of(input: &Input, readings: Option<Readings>) -> Result<Readings> {
             .hint("if it is the range loss, give it with --range FILE")
             .at(Place::in_source(&input.path))
     })
-}
-
-/// Bytes as hexadecimal digits.
-pub(super) fn hexadecimal(bytes: &[u8]) -> String {
-    use std::fmt::Write;
-    bytes.iter().fold(String::new(), |mut text, byte| {
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_hash_is_what_others_make_it() {
-        // FIPS 180-2, appendix B.1.
-        assert_eq!(
-            hexadecimal(&Sha256::digest(b"abc")),
-            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-        );
-    }
 }

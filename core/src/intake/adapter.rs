@@ -2,6 +2,7 @@
 
 use crate::error::Result;
 use crate::finding::Finding;
+use crate::intake::feed::Pieces;
 use crate::intake::source::Source;
 use crate::limits::Limits;
 use crate::model::{Curve, Polarisation, Quantity, Readings};
@@ -283,4 +284,21 @@ pub trait Adapter: Send + Sync {
     /// # Errors
     /// Input, Ambiguous, Unsupported and Limit with a place; Usage for options it does not know.
     fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake>;
+
+    /// Reads a long text piece by piece, so that it need not be held: `first` are its first lines. What comes of it is what
+    /// [`Adapter::read`] gives of the whole text, errors included. `None` where that cannot be promised, or is not worth it: then
+    /// the text is read whole. So it is unless an adapter says otherwise.
+    ///
+    /// # Errors
+    /// Those of [`Adapter::read`] and [`Pieces::next`].
+    fn read_pieces(
+        &self,
+        first: &Source,
+        pieces: &mut Pieces<'_>,
+        limits: &Limits,
+        options: &ReadOptions,
+    ) -> Result<Option<Intake>> {
+        let _ = (first, pieces, limits, options);
+        Ok(None)
+    }
 }

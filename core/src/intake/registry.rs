@@ -2,6 +2,7 @@
 
 use crate::error::{Error, Group, Result};
 use crate::intake::adapter::{Adapter, Confidence, Head, Intake, Look, ReadOptions};
+use crate::intake::feed::Feed;
 use crate::intake::source::Source;
 use crate::limits::Limits;
 use crate::place::Place;
@@ -140,28 +141,46 @@ impl Registry {
         limits: &Limits,
         options: &ReadOptions,
     ) -> Result<(String, Intake)> {
+        let (id, adapter) = self.choose(source, forced)?;
+        let read = adapter.read(source, limits, options);
+        handed_over(id, read, source)
+    }
+
+    /// As [`Registry::read`], of a file whose text need not be held whole.
+    ///
+    /// # Errors
+    /// As [`Registry::read`] and [`Feed::open`].
+    pub fn read_feed(
+        &self,
+        feed: &mut Feed<'_>,
+        forced: Option<&str>,
+        limits: &Limits,
+        options: &ReadOptions,
+    ) -> Result<(String, Intake)> {
+        let (id, adapter) = self.choose(feed.source(), forced)?;
+        if let Some((first, mut pieces)) = feed.split() {
+            let read = adapter.read_pieces(first, &mut pieces, limits, options);
+            if let Some(read) = read.transpose() {
+                return handed_over(id, read, first);
+            }
+            drop(pieces);
+            feed.hold()?;
+        }
+        handed_over(
+            id,
+            adapter.read(feed.source(), limits, options),
+            feed.source(),
+        )
+    }
+
+    /// The adapter that reads a source, and its id.
+    fn choose(&self, source: &Source, forced: Option<&str>) -> Result<(String, &dyn Adapter)> {
         let id = match forced {
             Some(id) => id.to_string(),
             None => self.best(source)?,
         };
         let adapter = self.find(&id).ok_or_else(|| self.unknown(&id, source))?;
-        let read = adapter.read(source, limits, options);
-        let mut intake = read.map_err(|e| placed(e, source))?;
-        if intake.readings.is_some() == intake.curve.is_some() {
-            let got = intake.readings.map_or(
-                "neither readings nor a curve",
-                |_| "readings and a curve at once",
-            );
-            return Err(
-                Error::unsupported(format!("the adapter {id} handed over {got}"))
-                    .hint("this is a fault of the adapter: tell its author")
-                    .at(start_of(source)),
-            );
-        }
-        if let Some(note) = source.encoding_finding() {
-            intake.findings.insert(0, note);
-        }
-        Ok((id, intake))
+        Ok((id, adapter))
     }
 
     fn find(&self, id: &str) -> Option<&dyn Adapter> {
@@ -232,6 +251,26 @@ impl Registry {
         }
         Error::unsupported("no adapter recognises this file").hint(hint)
     }
+}
+
+/// What an adapter gave of a source, if it keeps to the contract.
+fn handed_over(id: String, read: Result<Intake>, source: &Source) -> Result<(String, Intake)> {
+    let mut intake = read.map_err(|e| placed(e, source))?;
+    if intake.readings.is_some() == intake.curve.is_some() {
+        let got = intake.readings.map_or(
+            "neither readings nor a curve",
+            |_| "readings and a curve at once",
+        );
+        return Err(
+            Error::unsupported(format!("the adapter {id} handed over {got}"))
+                .hint("this is a fault of the adapter: tell its author")
+                .at(start_of(source)),
+        );
+    }
+    if let Some(note) = source.encoding_finding() {
+        intake.findings.insert(0, note);
+    }
+    Ok((id, intake))
 }
 
 /// The first line with something in it.

@@ -4,7 +4,7 @@ use super::report::{Failure, Failures, Report, Tally};
 use super::sample::Sample;
 use super::{Kit, error, intake};
 use crate::error::Error;
-use crate::intake::{Adapter, Confidence, Head, Intake, Look, ReadOptions, Source};
+use crate::intake::{Adapter, Confidence, Feed, Head, Intake, Look, ReadOptions, Source};
 use crate::limits::Limits;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -74,6 +74,14 @@ pub(super) enum Outcome {
 }
 
 impl Outcome {
+    fn of(read: Result<Result<Intake, Error>, String>) -> Self {
+        match read {
+            Ok(Ok(intake)) => Self::Read(Box::new(intake)),
+            Ok(Err(error)) => Self::Refused(error),
+            Err(message) => Self::Panicked(message),
+        }
+    }
+
     /// In a few words.
     pub(super) fn words(&self) -> String {
         match self {
@@ -87,6 +95,15 @@ impl Outcome {
             ),
             Self::Refused(e) | Self::Undecoded(e) => format!("{}: {e}", e.group().as_str()),
             Self::Panicked(message) => format!("a panic: {message}"),
+        }
+    }
+
+    /// As debug text, which tells apart what `==` holds equal (0 and −0).
+    pub(super) fn debug(&self) -> String {
+        match self {
+            Self::Read(intake) => format!("{intake:?}"),
+            Self::Refused(error) | Self::Undecoded(error) => format!("{error:?}"),
+            Self::Panicked(message) => message.clone(),
         }
     }
 }
@@ -181,11 +198,17 @@ impl<'k> Bench<'k> {
 
     fn read_source(&self, source: &Source, case: &Case<'_>) -> Outcome {
         let adapter = self.kit.adapter;
-        match caught(|| adapter.read(source, &case.limits, &case.options)) {
-            Ok(Ok(intake)) => Outcome::Read(Box::new(intake)),
-            Ok(Err(error)) => Outcome::Refused(error),
-            Err(message) => Outcome::Panicked(message),
-        }
+        Outcome::of(caught(|| adapter.read(source, &case.limits, &case.options)))
+    }
+
+    /// Reads a case of which about so many bytes are held at a time; `None` where it is held whole.
+    pub(super) fn read_in_pieces(&mut self, case: &Case<'_>, size: usize) -> Option<Outcome> {
+        let (adapter, open) = (self.kit.adapter, || Ok(case.bytes.as_slice()));
+        let mut feed = Feed::open_by(case.name, None, open, &case.limits, size).ok()?;
+        let (first, mut pieces) = feed.split()?;
+        self.count();
+        let read = caught(|| adapter.read_pieces(first, &mut pieces, &case.limits, &case.options));
+        Some(Outcome::of(read.map(Result::transpose).transpose()?))
     }
 
     /// Reads a case and notes a panic, an error that lacks something, a result that cannot be.

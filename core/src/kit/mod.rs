@@ -30,6 +30,7 @@
 //! | `row-order` | rows in another order give the same readings (for samples that state their rows) |
 //! | `purity` | the same input gives the same output, whatever was read before |
 //! | `line-ends` | LF, CRLF, CR and a byte-order mark change neither readings nor lines |
+//! | `pieces` | a text that is read piece by piece gives what it gives whole |
 //! | `unknown-options` | an option that no adapter knows is a Usage error |
 //!
 //! In every check each error must have a message, a hint, and (Input, Ambiguous, Unsupported, Limit) a place with source, line
@@ -54,6 +55,7 @@ mod limits;
 mod line_ends;
 mod lines;
 mod options;
+mod pieces;
 mod purity;
 mod random;
 mod report;
@@ -82,6 +84,7 @@ const CHECKS: &[Check] = &[
     ("row-order", row_order::check),
     ("purity", purity::check),
     ("line-ends", line_ends::check),
+    ("pieces", pieces::check),
     ("unknown-options", options::check),
 ];
 

@@ -1,6 +1,6 @@
 //! The same input gives the same output.
 
-use super::bench::{Bench, Case, Fault, Outcome};
+use super::bench::{Bench, Case, Fault};
 
 const PURE: &str = "let a look and a read depend on their arguments alone: no state, no clock, no order of a hash map";
 
@@ -25,16 +25,11 @@ pub(super) fn check(bench: &mut Bench<'_>) {
 /// A look and a read as debug text, which tells apart what `==` holds equal (0 and −0).
 fn both(bench: &mut Bench<'_>, case: &Case<'_>) -> (String, String) {
     let look = format!("{:?}", bench.look(case));
-    let read = match bench.read(case) {
-        Outcome::Read(intake) => format!("{intake:?}"),
-        Outcome::Refused(error) | Outcome::Undecoded(error) => format!("{error:?}"),
-        Outcome::Panicked(message) => message,
-    };
-    (look, read)
+    (look, bench.read(case).debug())
 }
 
 /// The first place where two texts differ, in words.
-fn from(a: &str, b: &str) -> String {
+pub(super) fn from(a: &str, b: &str) -> String {
     let at = a.chars().zip(b.chars()).take_while(|(a, b)| a == b).count();
     let part = |text: &str| {
         text.chars()

@@ -8,7 +8,7 @@ use crate::place::Place;
 const MAGIC: [u8; 2] = [0x1F, 0x8B];
 
 /// True where bytes begin as a gzip file does.
-pub(super) fn is_gzip(bytes: &[u8]) -> bool {
+pub(in crate::intake) fn is_gzip(bytes: &[u8]) -> bool {
     bytes.starts_with(&MAGIC)
 }
 
@@ -80,16 +80,21 @@ fn members(name: &str, bytes: &[u8], limits: &Limits) -> Result<Vec<u8>> {
             return Err(broken(cause, at).at(in_file(name, at)));
         }
         if unpacked.len() as u64 > limits.max_bytes {
-            return Err(Error::limit(format!(
-                "decompressed, the file is larger than {} bytes",
-                limits.max_bytes
-            ))
-            .hint("raise the limit on bytes, or split the file")
-            .at(Place::in_source(name)));
+            return Err(too_large(name, limits));
         }
         rest = member.into_inner().into_inner();
     }
     Ok(unpacked)
+}
+
+/// The error of a compressed file that holds more than is allowed.
+pub(in crate::intake) fn too_large(name: &str, limits: &Limits) -> Error {
+    Error::limit(format!(
+        "decompressed, the file is larger than {} bytes",
+        limits.max_bytes
+    ))
+    .hint("raise the limit on bytes, or split the file")
+    .at(Place::in_source(name))
 }
 
 #[cfg(feature = "gzip")]

@@ -16,16 +16,17 @@ pub struct Line<'a> {
 pub struct Lines<'a> {
     text: &'a str,
     at: usize,
+    /// Number of the next line.
     number: u64,
 }
 
 impl<'a> Lines<'a> {
-    /// The lines of a text.
-    pub(super) fn of(text: &'a str) -> Self {
+    /// The lines of a text, the first of which has this number.
+    pub(super) fn of(text: &'a str, number: u64) -> Self {
         Self {
             text,
             at: 0,
-            number: 0,
+            number,
         }
     }
 }
@@ -35,6 +36,7 @@ impl<'a> Iterator for Lines<'a> {
 
     fn next(&mut self) -> Option<Line<'a>> {
         let rest = self.text.get(self.at..).filter(|r| !r.is_empty())?;
+        let number = self.number;
         self.number += 1;
         let at = self.at;
         let end = rest.find(['\n', '\r']).unwrap_or(rest.len());
@@ -45,7 +47,7 @@ impl<'a> Iterator for Lines<'a> {
         };
         self.at += end + line_end;
         Some(Line {
-            number: self.number,
+            number,
             at,
             text: &rest[..end],
         })

@@ -2,7 +2,7 @@
 
 mod decode;
 pub mod encoding;
-mod gzip;
+pub(super) mod gzip;
 pub mod lines;
 mod map;
 #[cfg(test)]
@@ -36,6 +36,8 @@ pub struct Source {
     mark: usize,
     compressed: bool,
     map: Map,
+    /// Number of the line with which the text starts.
+    first_line: u64,
 }
 
 impl Source {
@@ -93,6 +95,38 @@ impl Source {
             encoding,
             mark,
             compressed,
+            first_line: 1,
+        })
+    }
+
+    /// The first lines of a file; `None` where they are not UTF-8 text, or blank.
+    pub(super) fn first_piece(name: &str, bytes: &[u8], compressed: bool) -> Option<Self> {
+        let sniffed = encoding::sniff(bytes);
+        if gzip::is_gzip(bytes) || sniffed.encoding != Encoding::Utf8 {
+            return None;
+        }
+        let text = bytes.get(sniffed.mark..)?.to_vec();
+        let piece = Self::piece(name, text, (sniffed.mark as u64, 1), compressed)?;
+        (!piece.text.trim().is_empty()).then_some(piece)
+    }
+
+    /// Lines of a file from the byte `start` on, the first of which has this number; `None` where they are not UTF-8 text.
+    pub(super) fn piece(
+        name: &str,
+        bytes: Vec<u8>,
+        (start, first_line): (u64, u64),
+        compressed: bool,
+    ) -> Option<Self> {
+        let text = (!bytes.contains(&0)).then_some(bytes)?;
+        let text = String::from_utf8(text).ok()?;
+        Some(Self {
+            name: name.to_string(),
+            text,
+            encoding: Encoding::Utf8,
+            mark: 0,
+            compressed,
+            map: Map::Even { start, unit: 1 },
+            first_line,
         })
     }
 
@@ -164,9 +198,9 @@ impl Source {
         })
     }
 
-    /// The lines with their numbers from 1, without line ends (LF, CRLF or CR).
+    /// The lines with their numbers in the file (from 1), without line ends (LF, CRLF or CR).
     pub fn lines(&self) -> Lines<'_> {
-        Lines::of(&self.text)
+        Lines::of(&self.text, self.first_line)
     }
 
     /// Place of a part of a line: `start..end` are byte offsets in the line. The place's byte is that of the file, or of what

@@ -1,6 +1,7 @@
 //! Rows gathered into readings, or into a curve.
 
 use crate::intake::adapter::Intake;
+use crate::intake::source::Source;
 use crate::intake::text::entries::{Entry, Key};
 use crate::intake::text::plan::{Kind, Output, Role};
 use crate::intake::text::row::{Context, Row};
@@ -27,7 +28,25 @@ pub struct Gather<'c, 'a> {
     zero_powers: u64,
     first_zero: Option<Place>,
     /// A claim of the number of rows, from an entry below the heading.
-    claim_below: Option<Entry<'a>>,
+    claim_below: Option<Claim>,
+}
+
+/// A claim of the number of rows.
+#[derive(Debug)]
+struct Claim {
+    key: String,
+    value: String,
+    place: Place,
+}
+
+impl Claim {
+    fn of(entry: &Entry<'_>, source: &Source) -> Self {
+        Self {
+            key: entry.key.to_string(),
+            value: entry.value.to_string(),
+            place: entry.place(source),
+        }
+    }
 }
 
 impl<'c, 'a> Gather<'c, 'a> {
@@ -113,12 +132,25 @@ impl<'c, 'a> Gather<'c, 'a> {
     /// # Errors
     /// Those of [`Row::read`] and [`Readings::push`], with their places.
     pub fn row(&mut self, fields: &[Field<'_>], line: u64) -> Result<Option<usize>> {
-        self.row.read(self.context, fields)?;
-        let plan = self.context.plan;
+        self.row_of(self.context, fields, line)
+    }
+
+    /// As [`Gather::row`], of a row that stands in another piece of the source: `context` differs in that only.
+    ///
+    /// # Errors
+    /// As [`Gather::row`].
+    pub fn row_of(
+        &mut self,
+        context: &Context<'_>,
+        fields: &[Field<'_>],
+        line: u64,
+    ) -> Result<Option<usize>> {
+        self.row.read(context, fields)?;
+        let plan = context.plan;
         let frequency = self.row.frequency.or(plan.fixed.map(|f| f.frequency));
         let own = !self.indices.is_empty();
         let index = match plan.kind {
-            Kind::Readings(_) if !own => Some(self.index(frequency, fields)?),
+            Kind::Readings(_) if !own => Some(self.index(context, frequency, fields)?),
             _ => None,
         };
         let mut indices = self.indices.iter();
@@ -128,7 +160,7 @@ impl<'c, 'a> Gather<'c, 'a> {
                 None => index,
             };
             take(
-                self.context,
+                context,
                 &mut self.readings,
                 &mut self.curve,
                 &self.row,
@@ -143,27 +175,30 @@ impl<'c, 'a> Gather<'c, 'a> {
                 self.zero_powers += 1;
                 if self.first_zero.is_none() {
                     let column = plan.cells.get(output.cell).map_or(0, |c| c.column);
-                    self.first_zero = Some(self.context.place(fields, column));
+                    self.first_zero = Some(context.place(fields, column));
                 }
             }
         }
         Ok(index)
     }
 
-    fn index(&mut self, frequency: Option<Frequency>, fields: &[Field<'_>]) -> Result<usize> {
-        let found = self
-            .readings
-            .frequency_index(frequency, self.context.limits);
+    fn index(
+        &mut self,
+        context: &Context<'_>,
+        frequency: Option<Frequency>,
+        fields: &[Field<'_>],
+    ) -> Result<usize> {
+        let found = self.readings.frequency_index(frequency, context.limits);
         found.map_err(|e| {
-            let roles = &self.context.plan.roles;
+            let roles = &context.plan.roles;
             let column = roles.iter().position(|r| matches!(r, Role::Frequency(_)));
-            e.at(self.context.place(fields, column.unwrap_or_default()))
+            e.at(context.place(fields, column.unwrap_or_default()))
         })
     }
 
     /// Takes in what another gathered of the same context, from rows behind those of this one. False, with nothing taken, where
     /// both together are beyond a limit.
-    pub fn absorb(&mut self, other: Self) -> bool {
+    pub fn absorb(&mut self, other: Gather<'_, '_>) -> bool {
         let taken = self.readings.absorb(&other.readings, self.context.limits);
         if taken {
             self.lines += other.lines;
@@ -178,9 +213,17 @@ impl<'c, 'a> Gather<'c, 'a> {
     ///
     /// # Errors
     /// Input: a key that means something, with a value that was not there before: it would come too late.
-    pub fn entry(&mut self, entry: Entry<'a>) -> Result<()> {
+    pub fn entry(&mut self, entry: Entry<'_>) -> Result<()> {
+        self.entry_of(self.context.source, entry)
+    }
+
+    /// As [`Gather::entry`], of an entry that stands in another piece of the source.
+    ///
+    /// # Errors
+    /// As [`Gather::entry`].
+    pub fn entry_of(&mut self, source: &Source, entry: Entry<'_>) -> Result<()> {
         match entry.known() {
-            Some(Key::Rows) => self.claim_below = Some(entry),
+            Some(Key::Rows) => self.claim_below = Some(Claim::of(&entry, source)),
             Some(key)
                 if self
                     .context
@@ -194,7 +237,7 @@ impl<'c, 'a> Gather<'c, 'a> {
                     entry.key, entry.value
                 ))
                 .hint("put it above the heading; where two files were joined, give them as two")
-                .at(entry.place(self.context.source)));
+                .at(entry.place(source)));
             }
             _ => {}
         }
@@ -229,24 +272,22 @@ impl<'c, 'a> Gather<'c, 'a> {
 
     fn check_claims(&self) -> Result<()> {
         let Context { source, table, .. } = *self.context;
-        for entry in [table.entries.get(Key::Rows), self.claim_below]
-            .into_iter()
-            .flatten()
-        {
-            let claimed = entry.value.parse::<u64>().ok();
+        let above = table.entries.get(Key::Rows).map(|e| Claim::of(&e, source));
+        for claim in above.iter().chain(&self.claim_below) {
+            let Claim { key, value, place } = claim;
+            let claimed = value.parse::<u64>().ok();
             if claimed == Some(self.lines) {
                 continue;
             }
-            let is_count =
-                !entry.value.is_empty() && entry.value.bytes().all(|b| b.is_ascii_digit());
+            let is_count = !value.is_empty() && value.bytes().all(|b| b.is_ascii_digit());
             let error = if is_count {
-                Error::input(format!("{} {} are claimed, and there are {}", entry.value, entry.key, self.lines))
+                Error::input(format!("{value} {key} are claimed, and there are {}", self.lines))
                     .hint("the file may be cut off, or lines were added or taken away; the count is that of lines with data")
             } else {
-                Error::input(format!("{:?} is no count of lines", entry.value))
+                Error::input(format!("{value:?} is no count of lines"))
                     .hint("write the number of lines with data")
             };
-            return Err(error.at(entry.place(source)));
+            return Err(error.at(place.clone()));
         }
         if self.lines == 0 {
             return Err(Error::input("there is a heading, and no row below it")
