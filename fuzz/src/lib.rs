@@ -146,10 +146,10 @@ pub fn read_in_pieces(id: &str, data: &[u8]) {
         return;
     };
     let size = data.first().map_or(2, |byte| 2 + usize::from(*byte));
+    let opened = Feed::open_by("fuzz", None, || Ok(data), &limits, size);
+    assert!(opened.is_ok(), "not opened in pieces of {size}");
+    let Ok(mut feed) = opened else { return };
     // Of Latin-1 text the first pieces may be ASCII, and refused before it is known.
-    let Ok(mut feed) = Feed::open_by("fuzz", None, || Ok(data), &limits, size) else {
-        panic!("a text that is not opened in pieces of {size}");
-    };
     if feed.is_whole() || source.encoding() != Encoding::Utf8 {
         return;
     }

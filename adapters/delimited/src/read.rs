@@ -58,23 +58,26 @@ pub(crate) fn read_pieces(
     let mut body = Body::new(&context, &found, &own, paths)?;
     let follows = |pieces: &Pieces<'_>| (!pieces.is_done()).then(|| pieces.left().unwrap_or(0));
     let mut cursor = body.piece(&context, found.body, follows(pieces))?;
-    let mut held = None;
+    let mut unread = first
+        .text()
+        .get(cursor.at..)
+        .unwrap_or_default()
+        .to_string();
     while !pieces.is_done() {
-        let before: &Source = held.as_ref().unwrap_or(first);
-        let unread = before.text().get(cursor.at..).unwrap_or_default();
-        let Some(piece) = pieces.next(unread, cursor.number)? else {
+        let Some(piece) = pieces.next(&unread, cursor.number)? else {
             return Ok(None);
         };
-        let piece = held.insert(piece);
         let start = Cursor {
             at: 0,
             number: cursor.number,
         };
         let of_piece = Context {
-            source: piece,
+            source: &piece,
             ..context
         };
         cursor = body.piece(&of_piece, start, follows(pieces))?;
+        unread.clear();
+        unread.push_str(piece.text().get(cursor.at..).unwrap_or_default());
     }
     body.finish(findings).map(Some)
 }

@@ -108,12 +108,15 @@ impl<'f> Feed<'f> {
         match pieces.first()? {
             First::Whole(bytes) => Ok(Self::whole(Source::from_bytes(name, bytes, limits)?)),
             First::Again => Ok(Self::whole(again.held(name, limits)?)),
-            First::Piece(source, pieces) => Ok(Self {
-                source,
-                pieces: Some(pieces),
-                again: Some(again),
-                limits: limits.clone(),
-            }),
+            First::Piece(first) => {
+                let (source, pieces) = *first;
+                Ok(Self {
+                    source,
+                    pieces: Some(pieces),
+                    again: Some(again),
+                    limits: limits.clone(),
+                })
+            }
         }
     }
 

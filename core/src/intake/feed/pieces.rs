@@ -32,7 +32,7 @@ pub(super) enum First<'f> {
     /// All its bytes: they are few, or are not text that can be cut.
     Whole(Vec<u8>),
     /// The first lines, and what follows.
-    Piece(Source, Pieces<'f>),
+    Piece(Box<(Source, Pieces<'f>)>),
     /// A compressed file that has to be held whole.
     Again,
 }
@@ -64,6 +64,10 @@ impl<'f> Pieces<'f> {
     /// Io; Limit: more than `max_bytes`.
     pub(super) fn first(mut self) -> Result<First<'f>> {
         let mut bytes = Vec::new();
+        let expected = self
+            .left()
+            .map_or(self.size as u64, |n| n.min(self.size as u64));
+        reserve(&self.name, &mut bytes, expected, &self.limits)?;
         let keep = match self.fill(&mut bytes, self.size) {
             // What is wrong with it is told of the whole.
             Err(error) if self.is_unpacked && error.group() == Group::Io => {
@@ -79,7 +83,7 @@ impl<'f> Pieces<'f> {
             && let Some(source) = Source::first_piece(&self.name, first, self.is_unpacked)
         {
             self.carry = bytes.split_off(keep);
-            return Ok(First::Piece(source, self));
+            return Ok(First::Piece(Box::new((source, self))));
         }
         if self.is_unpacked {
             return Ok(First::Again);
