@@ -1,5 +1,7 @@
 //! What a long text costs in memory: the peak does not grow with what need not be held.
 
+#![allow(clippy::unwrap_used)]
+
 use peak_alloc::PeakAlloc;
 use spheresum_core::Limits;
 use spheresum_core::intake::{Feed, Intake, ReadOptions};
