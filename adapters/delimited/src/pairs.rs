@@ -39,6 +39,17 @@ pub(crate) fn above_heading(text: &str) -> Option<(Preamble<'_>, Option<Line<'_>
     })
 }
 
+/// True where more text behind a piece could change what [`above_heading`] gives: nothing but entries in two cells, and what may stand
+/// between them, up to its end.
+pub(crate) fn runs_out(text: &str) -> bool {
+    let is_short = || preamble::lines(text).take(MOST_LINES).count() < MOST_LINES;
+    let mut endless = SEPARATORS.iter().filter(|separator| {
+        let (_, line, _) = preamble::above(text, MOST_LINES, |line| pair(line, **separator));
+        line.is_none()
+    });
+    endless.next().is_some() && is_short()
+}
+
 /// The entry of a line whose first two cells hold something, and the others nothing.
 fn pair(line: Line<'_>, separator: Separator) -> Option<Entry<'_>> {
     let cells = cells(line.text, separator)?;

@@ -43,6 +43,16 @@ pub(crate) fn above<'a>(
     (preamble, None, cursor)
 }
 
+/// The lines of a text.
+pub(crate) fn lines(text: &str) -> impl Iterator<Item = Line<'_>> {
+    let mut cursor = Cursor::START;
+    std::iter::from_fn(move || {
+        let (line, next) = line_at(text, cursor)?;
+        cursor = next;
+        Some(line)
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
