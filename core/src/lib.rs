@@ -29,6 +29,7 @@ pub mod rule;
 pub mod spelling;
 pub mod survey;
 pub mod table;
+pub mod uncertainty;
 pub mod unit;
 
 pub use error::{Error, Group, Result};

@@ -32,6 +32,7 @@ fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
                 i.upper.map(by),
             )
             .integrated_by(&i)
+            .uncertain(by(i.value), &i.standard.scaled(1.0 / reference))
         }
         Err(no) => {
             let by = |x: f64| x / reference;

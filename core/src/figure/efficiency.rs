@@ -49,7 +49,8 @@ fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
             i.lower.map(by),
             i.upper.map(by),
         )
-        .integrated_by(&i),
+        .integrated_by(&i)
+        .uncertain(by(i.value), &i.standard.scaled(1.0 / reference)),
         Err(no) => {
             let scaled = NoIntegral {
                 lower: no.lower.map(by),

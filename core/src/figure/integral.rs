@@ -2,6 +2,7 @@
 
 use crate::figure::rings::Lack;
 use crate::rule::{Edges, Rule};
+use crate::uncertainty::Standard;
 use crate::unit::sum;
 
 /// An integral over a window, divided by 4π.
@@ -19,6 +20,8 @@ pub struct Integral {
     pub rule: Rule,
     /// The window form, for partial windows.
     pub edges: Option<Edges>,
+    /// Standard uncertainty of the value, by where it comes from.
+    pub standard: Standard,
 }
 
 /// Why there is no integral, with the bounds that the data still allow.
@@ -69,6 +72,7 @@ pub(super) struct WeightedSum {
     pub(super) fitted: bool,
     pub(super) missing: bool,
     pub(super) lack: Lack,
+    pub(super) standard: Standard,
 }
 
 impl WeightedSum {
@@ -117,6 +121,7 @@ impl WeightedSum {
             assume,
             rule,
             edges,
+            standard: self.standard,
         })
     }
 }

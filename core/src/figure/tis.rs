@@ -29,7 +29,9 @@ fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
         _ => Part::Total,
     };
     match channel.whole(part) {
-        Ok(i) => Figure::from_reciprocal(name, i.value, i.lower, i.upper).integrated_by(&i),
+        Ok(i) => Figure::from_reciprocal(name, i.value, i.lower, i.upper)
+            .integrated_by(&i)
+            .uncertain_reciprocal(i.value, &i.standard),
         Err(no) => channel.refused_sensitivity(name, &no),
     }
 }

@@ -35,7 +35,9 @@ fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
         _ => Part::Total,
     };
     match channel.whole(part) {
-        Ok(i) => Figure::from_linear(name, Unit::Dbm, i.value, i.lower, i.upper).integrated_by(&i),
+        Ok(i) => Figure::from_linear(name, Unit::Dbm, i.value, i.lower, i.upper)
+            .integrated_by(&i)
+            .uncertain(i.value, &i.standard),
         Err(no) => channel.refused(name, Unit::Dbm, &no),
     }
 }

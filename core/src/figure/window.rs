@@ -136,14 +136,18 @@ fn compute_power(channel: &Channel<'_>, name: &'static str) -> Figure {
         return Figure::refused(name, Unit::Dbm, NO_SCALE);
     }
     match channel.window(Part::Total, window_of(name).unwrap_or(Window::WHOLE)) {
-        Ok(i) => Figure::from_linear(name, Unit::Dbm, i.value, i.lower, i.upper).integrated_by(&i),
+        Ok(i) => Figure::from_linear(name, Unit::Dbm, i.value, i.lower, i.upper)
+            .integrated_by(&i)
+            .uncertain(i.value, &i.standard),
         Err(no) => channel.refused(name, Unit::Dbm, &no),
     }
 }
 
 fn compute_sensitivity(channel: &Channel<'_>, name: &'static str) -> Figure {
     match channel.window(Part::Total, window_of(name).unwrap_or(Window::WHOLE)) {
-        Ok(i) => Figure::from_reciprocal(name, i.value, i.lower, i.upper).integrated_by(&i),
+        Ok(i) => Figure::from_reciprocal(name, i.value, i.lower, i.upper)
+            .integrated_by(&i)
+            .uncertain_reciprocal(i.value, &i.standard),
         Err(no) => channel.refused_sensitivity(name, &no),
     }
 }
