@@ -1,8 +1,14 @@
-//! Corrections of a sphere: the range loss, and from field to power; what a log detector shows.
+//! Corrections of a sphere: the noise floor, the range loss, and from field to power; what a log detector shows.
 
 pub mod detector;
 pub mod field;
+pub mod floor;
+pub mod noise;
+pub mod noise_only;
 mod pole;
 pub mod range;
 
+pub use floor::{Floor, FloorSource};
+pub use noise::{Detector, Noise, Signal};
+pub use noise_only::NoiseOnly;
 pub use range::RangeLoss;

@@ -1,5 +1,6 @@
 //! One frequency of a sphere, ready to be integrated.
 
+use crate::correct::Noise;
 use crate::figure::extremes::Extremes;
 use crate::figure::integral::{Integral, NoIntegral, WeightedSum};
 use crate::figure::rings::{ABSENT, Lack, Rings};
@@ -41,6 +42,8 @@ pub struct Setting {
     pub given: Given,
     /// Largest share of 4π that may be missing.
     pub max_missing: f64,
+    /// The noise of the sphere, where its floor was taken off.
+    pub noise: Option<Noise>,
 }
 
 /// One frequency of a filled, power-like sphere on an equal-angle grid.
@@ -85,7 +88,7 @@ impl<'a> Channel<'a> {
                 } else {
                     Lack::Little
                 };
-                Rings::new(sphere, &grid, frequency, p, lack)
+                Rings::new(sphere, &grid, frequency, p, lack, setting.noise.as_ref())
             })
             .collect::<Option<Vec<Rings>>>()?;
         Some(Self {

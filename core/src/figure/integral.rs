@@ -1,5 +1,6 @@
 //! An integral over a window, and what it rests on.
 
+use crate::figure::ring_noise::{NoiseEffect, NoiseSum};
 use crate::figure::rings::Lack;
 use crate::rule::{Edges, Rule};
 use crate::uncertainty::Standard;
@@ -22,6 +23,8 @@ pub struct Integral {
     pub edges: Option<Edges>,
     /// Standard uncertainty of the value, by where it comes from.
     pub standard: Standard,
+    /// What noise does to it, where the floor is known.
+    pub noise: Option<NoiseEffect>,
 }
 
 /// Why there is no integral, with the bounds that the data still allow.
@@ -73,11 +76,17 @@ pub(super) struct WeightedSum {
     pub(super) missing: bool,
     pub(super) lack: Lack,
     pub(super) standard: Standard,
+    pub(super) noise: Option<NoiseSum>,
 }
 
 impl WeightedSum {
     pub(super) fn finish(self, rule: Rule, edges: Option<Edges>) -> Result<Integral, NoIntegral> {
         let value = sum::in_order(&self.values);
+        let noise = self.noise.as_ref().map(NoiseSum::finish);
+        let mut standard = self.standard;
+        if let Some(noise) = &noise {
+            noise.add_to(&mut standard);
+        }
         let all = |of: &[Option<f64>]| {
             of.iter()
                 .copied()
@@ -121,7 +130,8 @@ impl WeightedSum {
             assume,
             rule,
             edges,
-            standard: self.standard,
+            standard,
+            noise,
         })
     }
 }

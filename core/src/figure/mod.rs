@@ -11,6 +11,7 @@ mod extremes;
 mod integral;
 mod peak;
 mod polarisation_ratio;
+mod ring_noise;
 mod rings;
 mod summary;
 mod tis;
@@ -20,6 +21,7 @@ mod window;
 pub use channel::{Channel, Given, Part, Setting};
 pub use extremes::{Extreme, Extremes};
 pub use integral::{Integral, NoIntegral};
+pub use ring_noise::NoiseEffect;
 pub use summary::{summarise, summarised_by};
 pub use window::{window_of, windows};
 

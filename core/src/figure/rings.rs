@@ -1,6 +1,8 @@
 //! Means over φ of each ring of one polarisation, with their bounds.
 
+use crate::correct::Noise;
 use crate::figure::integral::WeightedSum;
+use crate::figure::ring_noise::RingNoise;
 use crate::fill::cap::EvenCosineFit;
 use crate::model::{EqualAngleGrid, Sphere, State};
 use crate::unit::sum;
@@ -35,6 +37,8 @@ pub(super) struct Rings {
     lack: Lack,
     /// Pole values by an even cosine fit of the other ring means, where a pole was not read: (ring, value, change with a lower degree).
     pub(super) fitted_poles: Vec<(usize, f64, f64)>,
+    /// Noise of the means, where the floor is known.
+    noise: Option<RingNoise>,
 }
 
 impl Rings {
@@ -44,6 +48,7 @@ impl Rings {
         frequency: usize,
         p: usize,
         lack: Lack,
+        noise: Option<&Noise>,
     ) -> Option<Self> {
         let m = grid.phi_count();
         let plane = sphere.power()?.index_axis(ndarray::Axis(0), frequency);
@@ -64,6 +69,7 @@ impl Rings {
             gappy: Vec::with_capacity(count),
             lack,
             fitted_poles: Vec::new(),
+            noise: noise.and_then(|n| RingNoise::new(sphere, grid, (frequency, p), n)),
         };
         for (row, row_states) in values.chunks_exact(m).zip(states.chunks_exact(m)) {
             let mean = sum::in_order(row) / m as f64;
@@ -129,13 +135,22 @@ impl Rings {
         };
         for ring in absent {
             let theta = grid.theta_deg(ring);
-            let value = fine.at(theta).max(0.0);
+            // Powers below zero, as after noise subtraction, are what they are.
+            let fitted = fine.at(theta);
+            let value = if self.noise.is_some() {
+                fitted
+            } else {
+                fitted.max(0.0)
+            };
             self.fitted_poles
                 .push((ring, value, (value - coarse.at(theta)).abs()));
         }
     }
 
     pub(super) fn add_to(&self, total: &mut WeightedSum, weights: &[f64]) {
+        if let Some(noise) = &self.noise {
+            noise.add_to(total.noise.get_or_insert_default(), weights);
+        }
         for (ring, w) in weights.iter().enumerate() {
             if *w == 0.0 {
                 continue;
@@ -146,7 +161,11 @@ impl Rings {
                     total.fitted = true;
                     (
                         Some(*value),
-                        (value - change).max(0.0),
+                        if self.noise.is_some() {
+                            value - change
+                        } else {
+                            (value - change).max(0.0)
+                        },
                         Some(value + change),
                     )
                 }

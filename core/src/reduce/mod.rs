@@ -1,14 +1,16 @@
 //! The line itself: assemble → correct → fill → rule → figures, findings and history.
 
+pub mod noise;
 mod notes;
 mod options;
 mod result;
 
+pub use noise::{NoiseOptions, NoiseReport};
 pub use options::ReduceOptions;
 pub use result::{ChannelResult, Reduction, Verdict};
 
 use crate::assemble;
-use crate::correct::{field, range};
+use crate::correct::{Floor, Noise, field, floor, noise_only, range};
 use crate::error::{Error, Result};
 use crate::figure::{self, Channel, Figure, FigureState, Setting};
 use crate::fill;
@@ -29,6 +31,8 @@ pub struct Prepared {
     pub findings: Vec<Finding>,
     /// Steps so far.
     pub history: History,
+    /// The noise of the sphere, where its floor was taken off.
+    pub noise: Option<Noise>,
 }
 
 /// Assembles the readings of one run, applies the range loss, and turns fields into powers.
@@ -57,8 +61,8 @@ pub fn prepare(
     });
     let mut findings = assembled.findings;
     let mut history = vec![assembled.step];
-    let (sphere, step) = range::apply(assembled.sphere, options.range.as_ref())?;
-    history.extend(step);
+    let floor = floor_of(options, readings)?;
+    let (sphere, noise) = quiet(assembled.sphere, floor.as_ref(), options, &mut history)?;
     findings.extend(imbalance);
     let (sphere, step) = field::to_power(sphere)?;
     history.extend(step);
@@ -66,7 +70,68 @@ pub fn prepare(
         sphere,
         findings,
         history,
+        noise,
     })
+}
+
+/// The floor that is asked for, with the number of averages that was given or that the files say.
+fn floor_of(options: &ReduceOptions, readings: &[Readings]) -> Result<Option<Floor>> {
+    let Some(floor) = &options.floor else {
+        return Ok(None);
+    };
+    let mut said = floor.averages;
+    if said.is_none() {
+        for (at, one) in readings.iter().enumerate() {
+            let here = noise_only::said_averages(one)?;
+            if at > 0 && here != said {
+                return Err(
+                    Error::input("the files of one run say different numbers of averages")
+                        .hint("give --averages N")
+                        .at(crate::Place::in_source(one.source())),
+                );
+            }
+            said = here;
+        }
+    }
+    Ok(Some(floor.clone().with_averages(said)))
+}
+
+/// Takes the floor off and applies the range loss: in that order where the floor is of what was received.
+fn quiet(
+    sphere: Sphere,
+    floor: Option<&Floor>,
+    options: &ReduceOptions,
+    history: &mut History,
+) -> Result<(Sphere, Option<Noise>)> {
+    let loss = options.range.as_ref();
+    let is_after = |f: &&Floor| f.quantity() == Some(Quantity::Eirp);
+    let (before, after) = match floor {
+        Some(floor) if sphere.quantity() == Quantity::ReceivedPower && is_after(&floor) => {
+            (None, Some(floor))
+        }
+        other => (other, None),
+    };
+    let (sphere, noise) = match before {
+        Some(floor) => {
+            let quiet = floor::take_off(sphere, floor)?;
+            history.push(quiet.step);
+            let received = quiet.sphere.quantity() == Quantity::ReceivedPower;
+            let noise = match loss.filter(|_| received) {
+                Some(loss) => quiet.noise.through(loss, &quiet.sphere)?,
+                None => quiet.noise,
+            };
+            (quiet.sphere, Some(noise))
+        }
+        None => (sphere, None),
+    };
+    let (sphere, step) = range::apply(sphere, loss)?;
+    history.extend(step);
+    let Some(floor) = after else {
+        return Ok((sphere, noise));
+    };
+    let quiet = floor::take_off(sphere, floor)?;
+    history.push(quiet.step);
+    Ok((quiet.sphere, Some(quiet.noise)))
 }
 
 /// Reduces the readings of one run: [`prepare`], then [`reduce`].
@@ -123,6 +188,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
         sphere,
         mut findings,
         mut history,
+        noise: floor_noise,
     } = prepared;
     options.check()?;
     let Some(grid) = sphere.grid().equal_angle().copied() else {
@@ -152,6 +218,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
         edges: options.edges,
         given: options.given(),
         max_missing: options.max_missing_percent / 100.0,
+        noise: floor_noise,
     };
     let mut channels = Vec::with_capacity(sphere.frequencies().len());
     let mut notes = notes::Notes::default();
@@ -169,9 +236,17 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
         channels.push(ChannelResult {
             frequency_hz: *frequency,
             figures,
+            noise: noise::report(&channel, &options.noise),
         });
     }
     findings.extend(notes.into_findings(&sphere));
+    let reports: Vec<NoiseReport> = channels.iter().filter_map(|c| c.noise.clone()).collect();
+    findings.extend(noise::findings(&reports, &options.noise));
+    let verdict = noise::worst(
+        channels
+            .iter()
+            .map(|c| c.noise.as_ref().map_or(Verdict::NotAssessed, |n| n.verdict)),
+    );
     let by_channel: Vec<&[Figure]> = channels.iter().map(|c| c.figures.as_slice()).collect();
     let mut summary = figure::summarise(&by_channel);
     if let Some(names) = &options.figures {
@@ -185,7 +260,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
         rule,
         edges: options.edges,
         fill: options.fill,
-        verdict: Verdict::NotAssessed,
+        verdict,
         channels,
         summary,
         findings,

@@ -1,10 +1,11 @@
 //! Options of a reduction.
 
 use crate::assemble::DEFAULT_SNAP_DEG;
-use crate::correct::RangeLoss;
+use crate::correct::{Floor, RangeLoss};
 use crate::error::{Error, Result};
 use crate::figure::Given;
 use crate::fill::Fill;
+use crate::reduce::noise::NoiseOptions;
 use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice, half_with_clenshaw_curtis};
 use crate::unit::level;
 
@@ -24,6 +25,10 @@ pub struct ReduceOptions {
     pub snap_deg: f64,
     /// Range loss of each polarisation.
     pub range: Option<RangeLoss>,
+    /// Noise floor that is taken off.
+    pub floor: Option<Floor>,
+    /// What is asked about noise.
+    pub noise: NoiseOptions,
     /// EIS at which links were lost whose level is unknown, dBm.
     pub eis_max_dbm: Option<f64>,
     /// Conducted power at the antenna port, dBm.
@@ -43,6 +48,8 @@ impl Default for ReduceOptions {
             max_missing_percent: 10.0,
             snap_deg: DEFAULT_SNAP_DEG,
             range: None,
+            floor: None,
+            noise: NoiseOptions::default(),
             eis_max_dbm: None,
             conducted_power_dbm: None,
             accepted_power_dbm: None,
@@ -71,6 +78,7 @@ impl ReduceOptions {
         {
             return Err(half_with_clenshaw_curtis());
         }
+        self.noise.check()?;
         if !(0.0..=100.0).contains(&self.max_missing_percent) {
             return Err(Error::usage(format!(
                 "{} is no percentage of the sphere",

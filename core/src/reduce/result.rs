@@ -5,6 +5,7 @@ use crate::fill::Fill;
 use crate::finding::Finding;
 use crate::history::History;
 use crate::model::{Quantity, Sphere};
+use crate::reduce::noise::NoiseReport;
 use crate::rule::{EdgesChoice, Rule};
 use crate::unit::Frequency;
 
@@ -46,6 +47,8 @@ pub struct ChannelResult {
     pub frequency_hz: Option<Frequency>,
     /// Its figures.
     pub figures: Vec<Figure>,
+    /// What noise does to its TRP, where a floor was taken off.
+    pub noise: Option<NoiseReport>,
 }
 
 impl ChannelResult {

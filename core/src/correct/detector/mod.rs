@@ -8,6 +8,9 @@
 //! Nothing here subtracts anything: these are the relations between what is shown and what is there.
 
 mod exponential_integral;
+mod scatter;
+
+pub use scatter::{LOG_VARIANCE, log_variance, wave_variance};
 
 use exponential_integral::{EULER, log_plus_e1};
 

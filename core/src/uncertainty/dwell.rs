@@ -1,0 +1,98 @@
+//! How much slower a sweep must be, and what longer dwells only where they matter would save.
+//!
+//! Dwelling k times as long averages k times as much, and divides the variance of the readings by k; the floor's own
+//! uncertainty stays. Source: F12, X1.
+
+use crate::uncertainty::DB_PER_UNIT;
+use crate::unit::sum;
+
+/// What it takes to reach a target.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
+pub enum Slower {
+    /// The dwell times this reaches it; below 1 a faster sweep would do.
+    Factor(f64),
+    /// No dwell reaches it: the floor has to be measured with this many times as many averages.
+    Floor(f64),
+}
+
+/// Share of the target's variance that is left to the floor, where the floor has to be measured again.
+const FLOOR_SHARE: f64 = 0.5;
+
+/// The factor on the dwell: (u_now² − u_common²)/(u_target² − u_common²), where `noise` is what of the present standard
+/// uncertainty averages down and `common` what does not. All in the unit of `value`, but for the target.
+///
+/// `None` where the value is not above zero, or the target is.
+#[must_use]
+pub fn slower(value: f64, noise: f64, common: f64, target_db: f64) -> Option<Slower> {
+    let target = value * target_db / DB_PER_UNIT;
+    if target.is_nan() || target <= 0.0 {
+        return None;
+    }
+    if target <= common {
+        let ratio = common / target;
+        return Some(Slower::Floor(ratio * ratio / FLOOR_SHARE));
+    }
+    Some(Slower::Factor(
+        noise * noise / (target * target - common * common),
+    ))
+}
+
+/// Time for the same uncertainty where each sample dwells as long as it is worth, over the time where all dwell alike:
+/// (Σ|w|√v)²/(K·Σw²v) for K samples of weights w and variances v (closed form: the optimum has times in proportion to |w|√v). `None`
+/// without a sample that counts.
+#[must_use]
+pub fn shared_out(samples: &[(f64, f64)]) -> Option<f64> {
+    let counted = || samples.iter().filter(|(w, _)| *w != 0.0);
+    let each: Vec<f64> = counted()
+        .map(|(w, v)| w.abs() * libm::sqrt(v.max(0.0)))
+        .collect();
+    let squares: Vec<f64> = each.iter().map(|x| x * x).collect();
+    let (first, second) = (sum::in_order(&each), sum::in_order(&squares));
+    (second > 0.0).then(|| first * first / (each.len() as f64 * second))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn four_times_as_long_halves_the_uncertainty() {
+        // Closed form, without and with a common part.
+        let half_db = 0.5;
+        let now = 2.0 * half_db / DB_PER_UNIT;
+        assert!(
+            matches!(slower(1.0, now, 0.0, half_db), Some(Slower::Factor(f)) if (f - 4.0).abs() < 1e-12)
+        );
+        let common = 0.6 * half_db / DB_PER_UNIT;
+        let Some(Slower::Factor(factor)) = slower(1.0, now, common, half_db) else {
+            unreachable!("the target is above the common part");
+        };
+        let reached = libm::sqrt(now * now / factor + common * common);
+        assert!((reached * DB_PER_UNIT - half_db).abs() < 1e-12);
+        assert!(matches!(slower(1.0, 0.1 * now, 0.0, half_db), Some(Slower::Factor(f)) if f < 1.0));
+    }
+
+    #[test]
+    fn a_common_part_above_the_target_cannot_be_slowed_away() {
+        let Some(Slower::Floor(times)) = slower(1.0, 0.1, 0.2, 0.5) else {
+            unreachable!("0.2 is 0.87 dB");
+        };
+        let common = 0.2 / libm::sqrt(times) * DB_PER_UNIT;
+        assert!((common * common / 0.25 - FLOOR_SHARE).abs() < 1e-12);
+        assert_eq!(slower(-1.0, 0.1, 0.2, 0.5), None);
+        assert_eq!(slower(f64::NAN, 0.1, 0.2, 0.5), None);
+    }
+
+    #[test]
+    fn dwelling_where_it_matters_saves_what_is_uneven() {
+        // Closed form: one of K samples that alone counts takes 1/K of the time; even ones save nothing.
+        let even = [(0.25, 2.0); 4];
+        assert!(shared_out(&even).is_some_and(|r| (r - 1.0).abs() < 1e-12));
+        let one = [(1.0, 1.0), (1.0, 0.0), (1.0, 0.0), (1.0, 0.0)];
+        assert!(shared_out(&one).is_some_and(|r| (r - 0.25).abs() < 1e-12));
+        assert_eq!(shared_out(&[(0.0, 1.0)]), None);
+    }
+}
