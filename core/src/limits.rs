@@ -16,12 +16,14 @@ pub struct Limits {
     pub max_fields: usize,
     /// Most different frequencies.
     pub max_frequencies: usize,
+    /// Most `key: value` entries beside the readings.
+    pub max_entries: usize,
     /// Most samples in an assembled sphere (frequencies × polarisations × directions).
     pub max_samples: usize,
 }
 
 impl Default for Limits {
-    /// 1 GiB, 2²⁶ readings, 1 MiB a line, 16 384 fields, 65 536 frequencies, 2²⁷ samples.
+    /// 1 GiB, 2²⁶ readings, 1 MiB a line, 16 384 fields, 65 536 frequencies, 65 536 entries, 2²⁷ samples.
     fn default() -> Self {
         Self {
             max_bytes: 1 << 30,
@@ -29,6 +31,7 @@ impl Default for Limits {
             max_line_bytes: 1 << 20,
             max_fields: 1 << 14,
             max_frequencies: 1 << 16,
+            max_entries: 1 << 16,
             max_samples: 1 << 27,
         }
     }
@@ -44,6 +47,7 @@ impl Limits {
             max_line_bytes: 1 << 14,
             max_fields: 1 << 10,
             max_frequencies: 1 << 8,
+            max_entries: 1 << 10,
             max_samples: 1 << 18,
         }
     }

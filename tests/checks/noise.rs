@@ -53,11 +53,15 @@ fn all() -> Vec<Case> {
 
 #[test]
 fn intervals_cover_the_truth() {
-    let cases = if std::env::var_os("SPHERESUM_ALL_CASES").is_some() {
+    let mut cases = if std::env::var_os("SPHERESUM_ALL_CASES").is_some() {
         all()
     } else {
         some()
     };
+    if cfg!(debug_assertions) {
+        // Without optimisation all would take minutes: each fifth, so that spheres and ratios change.
+        cases = cases.into_iter().step_by(5).collect();
+    }
     let mut failed = Vec::new();
     for case in cases {
         let Stated {

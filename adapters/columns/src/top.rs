@@ -2,7 +2,7 @@
 
 use crate::names::{Names, are_names, behind_mark, has_number, units};
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Cursor, Entry, field, line_at};
+use spheresum_core::intake::text::{Cursor, Entries, Entry, field, line_at};
 
 /// The lines above the numbers.
 #[derive(Clone, Debug)]
@@ -52,7 +52,7 @@ impl<'a> Top<'a> {
     fn take(&mut self, line: Line<'a>, most: usize) -> bool {
         if let Some(body) = field::comment(line.text) {
             if let Some(entry) = Entry::of(line, false) {
-                self.entries.push(entry);
+                Entries::keep(&mut self.entries, entry);
             } else if !add_units(self.comments.last_mut(), line, body) && are_names(body, most) {
                 let start = behind_mark(line.text, body);
                 self.comments.push(Names::new(line, start));
@@ -63,7 +63,7 @@ impl<'a> Top<'a> {
             return add_units(self.bare.as_mut(), line, line.text);
         }
         if let Some(entry) = Entry::of(line, true) {
-            self.entries.push(entry);
+            Entries::keep(&mut self.entries, entry);
             return true;
         }
         if are_names(line.text, most) {

@@ -72,7 +72,7 @@ pub(crate) fn entries<'a>(
     let titles = structure.cuts.iter().flat_map(|c| &c.title);
     for statement in titles.chain(&structure.trailer) {
         if let Said::Entry(entry) = statement.said {
-            entries.all.push(entry);
+            Entries::keep(&mut entries.all, entry);
         }
     }
     let mut said = Vec::new();

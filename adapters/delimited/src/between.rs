@@ -1,13 +1,14 @@
 //! Lines among or below the rows that are no rows: the heading line again, entries without the mark of a comment, and text at
 //! the end of the file.
 
+use crate::pairs;
 use crate::record;
 use crate::sight::Found;
 use spheresum_core::Error;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Context, Cursor, Entry, Meaning, Role, Span, UnitText, classify, clip, field, line_at, number,
-    split,
+    Context, Cursor, Entries, Entry, Meaning, Role, Span, UnitText, classify, clip, field, line_at,
+    number, split,
 };
 
 /// Most lines of text below the rows.
@@ -45,7 +46,9 @@ pub(crate) fn look<'a>(
             continue;
         }
         if field::comment(line.text).is_some() {
-            entries.extend(Entry::of(line, false));
+            if let Some(entry) = Entry::of(line, false) {
+                Entries::keep(&mut entries, entry);
+            }
             continue;
         }
         if is_piece && record::runs_out(text, line, next, found.separator) {
@@ -67,8 +70,9 @@ pub(crate) fn look<'a>(
         }
         // A line that the end of the file cuts off is no text of its own.
         let is_whole = behind.at < text.len() || text.ends_with(['\n', '\r']);
-        if let Some(entry) = Entry::of(line, true) {
-            entries.push(entry);
+        let entry = Entry::of(line, true).or_else(|| pairs::known_pair(line, found.separator));
+        if let Some(entry) = entry {
+            Entries::keep(&mut entries, entry);
         } else if may_end
             && texts.len() < MOST_TEXTS
             && !record::is_long(record)

@@ -3,7 +3,7 @@
 use crate::preamble::{self, Preamble};
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Cursor, Entry, Key, Meaning, Separator, UnitText, classify, number, split,
+    Cursor, Entry, Key, Meaning, Separator, UnitText, classify, split,
 };
 
 /// Most lines of such a block.
@@ -73,6 +73,12 @@ fn pair(line: Line<'_>, separator: Separator) -> Option<Entry<'_>> {
     (takes_names || !is_name(value)).then_some(entry)
 }
 
+/// The entry of a line among the rows or below them, if its key means something.
+pub(crate) fn known_pair(line: Line<'_>, separator: Separator) -> Option<Entry<'_>> {
+    let separates = SEPARATORS.contains(&separator);
+    pair(line, separator).filter(|entry| separates && entry.known().is_some())
+}
+
 fn is_heading(text: &str, separator: Separator) -> bool {
     cells(text, separator).is_some_and(|cells| {
         let filled = cells.iter().filter(|c| !c.is_empty()).count();
@@ -95,10 +101,8 @@ fn cells(text: &str, separator: Separator) -> Option<Vec<&str>> {
 
 /// True for a heading that is known. `868.3 MHz` is none: a value with its unit.
 fn is_name(text: &str) -> bool {
-    let starts_with_number = text
-        .split_whitespace()
-        .next()
-        .is_some_and(|word| number::whole(&word.replace(',', "."), b'.').is_some());
+    // `868.3 MHz` and `868,3MHz`: a value.
+    let starts_with_number = text.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c));
     !starts_with_number && !matches!(classify(text), (Meaning::Unknown, UnitText::None))
 }
 

@@ -34,7 +34,7 @@ pub(crate) fn above<'a>(
         cursor = next;
         let is_comment = field::comment(line.text).is_some();
         match pair(line).or_else(|| Entry::of(line, true)) {
-            Some(entry) => preamble.entries.all.push(entry),
+            Some(entry) => Entries::keep(&mut preamble.entries.all, entry),
             None if is_comment => preamble.last_comment = Some(line),
             None if record::is_blank(line.text) => {}
             None => return (preamble, Some(line), next),

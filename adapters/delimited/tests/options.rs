@@ -197,6 +197,18 @@ fn limits_have_places() {
     let mut limits = Limits::default();
     limits.max_line_bytes = 10;
     assert_eq!(place(limits), (Group::Limit, 1, None));
+    // Entries above and below, and both together.
+    let many = |n: usize| "# a: b\n".repeat(n);
+    for (above, below, line) in [(1500, 0, 1025), (0, 1500, 1027), (600, 600, 1027)] {
+        let text = format!(
+            "{}theta_deg,phi_deg,eirp_theta_dbm\n0,0,1\n{}",
+            many(above),
+            many(below)
+        );
+        let error = read_with(&text, &ReadOptions::default(), &Limits::small()).unwrap_err();
+        assert_eq!(error.group(), Group::Limit);
+        assert_eq!(error.place().and_then(|p| p.line), Some(line));
+    }
     // Frequencies of a loss.
     let losses: String = (0..300).map(|f| format!("{},40\n", 900 - f)).collect();
     let text = format!("frequency_mhz,loss_theta_db\n{losses}");

@@ -58,7 +58,9 @@ impl<'a> Columns<'a> {
         let mut columns = Self::default();
         walk(source, shape, limits, &mut |part| {
             match part {
-                Part::Entry(entry) if columns.first.is_none() => columns.entries.push(entry),
+                Part::Entry(entry) if columns.first.is_none() => {
+                    Entries::keep(&mut columns.entries, entry)
+                }
                 Part::Entry(_) => {}
                 Part::Head(pairs) => columns.entries.extend(pairs.iter().map(Pair::entry)),
                 Part::Record(pairs) => columns.record(pairs, source)?,

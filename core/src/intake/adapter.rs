@@ -286,7 +286,7 @@ pub trait Adapter: Send + Sync {
     fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake>;
 
     /// Reads a long text piece by piece, so that it need not be held: `first` are its first lines. What comes of it is what
-    /// [`Adapter::read`] gives of the whole text, errors included. `None` where that cannot be promised, or is not worth it: then
+    /// [`Adapter::read`] gives of the whole text, errors included; what stands behind an error need not be looked at. `None` where that cannot be promised, or is not worth it: then
     /// the text is read whole. So it is unless an adapter says otherwise.
     ///
     /// # Errors

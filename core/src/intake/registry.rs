@@ -146,7 +146,10 @@ impl Registry {
         handed_over(id, read, source)
     }
 
-    /// As [`Registry::read`], of a file whose text need not be held whole.
+    /// As [`Registry::read`], of a file whose text need not be held whole. A feed that was read in pieces and is read again is held whole.
+    ///
+    /// Of a long file that is refused, what stands behind the refused line may not have been looked at: a byte that is no text, or
+    /// damage of a compressed file.
     ///
     /// # Errors
     /// As [`Registry::read`] and [`Feed::open`].
@@ -164,8 +167,8 @@ impl Registry {
                 return handed_over(id, read, first);
             }
             drop(pieces);
-            feed.hold()?;
         }
+        feed.hold()?;
         handed_over(
             id,
             adapter.read(feed.source(), limits, options),

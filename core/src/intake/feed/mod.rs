@@ -22,7 +22,8 @@ type Open<'f> = Box<dyn FnMut() -> Result<Box<dyn Read + 'f>> + 'f>;
 ///
 /// A short file, and one whose text is not UTF-8 (UTF-16, Latin-1), is held whole. Of a longer one, compressed or not, the
 /// first lines are held, for adapters to look at; an adapter that can ([`Adapter::read_pieces`](crate::intake::Adapter::read_pieces))
-/// reads the others as they come, and for every other adapter the file is opened again and held whole.
+/// reads the others as they come, and for every other adapter, or where it is read a second time, the file is opened again and held whole. What it
+/// holds by then is what is read.
 ///
 /// ```
 /// use spheresum_core::intake::{Feed, ReadOptions, Registry};
@@ -31,7 +32,7 @@ type Open<'f> = Box<dyn FnMut() -> Result<Box<dyn Read + 'f>> + 'f>;
 ///
 /// # fn read(registry: &Registry) -> Result<()> {
 /// let (limits, options) = (Limits::default(), ReadOptions::default());
-/// let text = "theta_deg,phi_deg,eirp_dbm\n0,0,-3\n";
+/// let text = "frequency_mhz,theta_deg,phi_deg,eirp_theta_dbm\n868.3,0,0,-3\n";
 /// let mut feed = Feed::open("a.csv", Some(text.len() as u64), || Ok(Cursor::new(text)), &limits)?;
 /// let (adapter, intake) = registry.read_feed(&mut feed, None, &limits, &options)?;
 /// # Ok(())
@@ -140,16 +141,16 @@ impl<'f> Feed<'f> {
     /// True where [`Feed::source`] is the whole text.
     #[must_use]
     pub fn is_whole(&self) -> bool {
-        self.pieces.is_none()
+        self.again.is_none()
     }
 
-    /// The first lines and what follows on them, once; `None` where the text is held whole.
+    /// The first lines and what follows on them, once; `None` where the text is held whole, or was handed over before.
     pub(crate) fn split(&mut self) -> Option<(&Source, Pieces<'f>)> {
         let pieces = self.pieces.take()?;
         Some((&self.source, pieces))
     }
 
-    /// Opens the file again and holds all of it.
+    /// Opens the file again and holds all of it; nothing to do where that is so already.
     ///
     /// # Errors
     /// As [`Feed::open`].

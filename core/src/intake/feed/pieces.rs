@@ -1,6 +1,6 @@
 //! A long text in pieces that end behind a line.
 
-use crate::error::{Group, Result};
+use crate::error::{Error, Group, Result};
 use crate::intake::feed::{read_up_to, reserve};
 use crate::intake::source::{Source, gzip};
 use crate::limits::Limits;
@@ -126,9 +126,16 @@ impl<'f> Pieces<'f> {
     /// follow. `None` where what follows is not UTF-8 text, or is damaged: then the file has to be read whole.
     ///
     /// # Errors
-    /// Io; Limit: more than `max_bytes`, or than fits into memory.
+    /// Io; Limit: more than `max_bytes`, or than fits into memory. Usage: nothing follows ([`Pieces::is_done`]), or more is left unread than
+    /// was given.
     pub fn next(&mut self, unread: &str, number: u64) -> Result<Option<Source>> {
-        let start = self.read - (self.carry.len() + unread.len()) as u64;
+        if self.is_done {
+            return Err(Error::usage("nothing follows on the last piece"));
+        }
+        let pending = (self.carry.len() + unread.len()) as u64;
+        let Some(start) = self.read.checked_sub(pending) else {
+            return Err(Error::usage("more is left unread than was given"));
+        };
         let fresh = self.size.max(unread.len());
         let mut bytes = Vec::new();
         let room = (unread.len() + self.carry.len() + fresh) as u64;

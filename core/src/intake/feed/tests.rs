@@ -121,6 +121,12 @@ fn a_file_that_cannot_be_read_says_so() {
     let refused = || Err::<Broken, _>(Error::usage("not there"));
     let error = Feed::open("a", None, refused, &Limits::small()).unwrap_err();
     assert_eq!(error.group(), Group::Usage);
+    // An adapter that leaves more unread than it was given.
+    let lines = b"a\n".repeat(51);
+    let mut feed = Feed::open_by("a", None, || Ok(lines.as_slice()), &Limits::small(), 16).unwrap();
+    let (_, mut pieces) = feed.split().unwrap();
+    let error = pieces.next(&"y".repeat(200), 1).unwrap_err();
+    assert_eq!(error.group(), Group::Usage);
 }
 
 #[cfg(feature = "gzip")]

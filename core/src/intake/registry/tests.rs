@@ -266,3 +266,54 @@ fn a_note_says_what_encoding_was_assumed() {
         assert_eq!(codes(b"\xFF\xFEa\0", forced), ["encoding", "own"]);
     }
 }
+
+#[test]
+fn a_feed_that_is_read_again_is_read_whole() {
+    fn lines(source: &Source) -> Result<Intake> {
+        Err(Error::input(format!("{} lines", source.lines().count())))
+    }
+    struct Pieced(Told);
+    impl Adapter for Pieced {
+        fn describe(&self) -> &Description {
+            self.0.describe()
+        }
+        fn look(&self, head: &Head<'_>) -> Look {
+            self.0.look(head)
+        }
+        fn read(&self, source: &Source, limits: &Limits, options: &ReadOptions) -> Result<Intake> {
+            self.0.read(source, limits, options)
+        }
+        fn read_pieces(
+            &self,
+            first: &Source,
+            pieces: &mut crate::intake::Pieces<'_>,
+            _: &Limits,
+            _: &ReadOptions,
+        ) -> Result<Option<Intake>> {
+            let mut count = first.lines().count();
+            while !pieces.is_done() {
+                let Some(piece) = pieces.next("", count as u64 + 1)? else {
+                    return Ok(None);
+                };
+                count += piece.lines().count();
+            }
+            // Nothing follows, and no more can be left unread than there is.
+            assert_eq!(pieces.next("", 1).unwrap_err().group(), Group::Usage);
+            Err(Error::input(format!("{count} lines in pieces")))
+        }
+    }
+    let limits = Limits::small();
+    let text = "a\n".repeat(100);
+    let mut registry = Registry::new();
+    registry
+        .add(Pieced(told("pieced", Confidence::Likely, lines)))
+        .unwrap();
+    let mut feed = Feed::open_by("a", None, || Ok(text.as_bytes()), &limits, 16).unwrap();
+    for said in ["100 lines in pieces", "100 lines", "100 lines"] {
+        let error = registry
+            .read_feed(&mut feed, None, &limits, &ReadOptions::default())
+            .unwrap_err();
+        assert_eq!(error.message(), said);
+    }
+    assert!(feed.is_whole());
+}

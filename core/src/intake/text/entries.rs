@@ -8,7 +8,7 @@ use crate::intake::text::field;
 use crate::intake::text::meaning::{Meaning, UnitText, classify};
 use crate::intake::text::unit::Unit;
 use crate::intake::text::word::What;
-use crate::{Error, Frequency, Place, Result};
+use crate::{Error, Frequency, Limits, Place, Result};
 
 /// A `key: value` of the file and where its value stands.
 #[derive(Clone, Copy, Debug)]
@@ -63,6 +63,14 @@ impl<'a> Entry<'a> {
     }
 }
 
+/// The error of an entry beyond the limit.
+pub(super) fn too_many(entry: &Entry<'_>, source: &Source, limits: &Limits) -> Error {
+    let most = limits.max_entries.min(Entries::MOST);
+    Error::limit(format!("more than {most} entries of the form `key: value`"))
+        .hint("raise the limit on entries, or check that this is a file of readings")
+        .at(entry.place(source))
+}
+
 /// Keys that mean something.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Key {
@@ -94,6 +102,27 @@ pub struct Entries<'a> {
 }
 
 impl<'a> Entries<'a> {
+    /// Most entries that are kept. A file with more is refused, whatever the limits say.
+    pub const MOST: usize = 1 << 17;
+
+    /// Keeps an entry, unless there are too many already: so that a file of nothing but entries costs no memory before it is refused.
+    pub fn keep(all: &mut Vec<Entry<'a>>, entry: Entry<'a>) {
+        if all.len() <= Self::MOST {
+            all.push(entry);
+        }
+    }
+
+    /// Refuses more entries than the limits allow.
+    ///
+    /// # Errors
+    /// Limit, at the first one too many.
+    pub fn refuse_many(&self, source: &Source, limits: &Limits) -> Result<()> {
+        match self.all.get(limits.max_entries.min(Self::MOST)) {
+            Some(entry) => Err(too_many(entry, source, limits)),
+            None => Ok(()),
+        }
+    }
+
     /// Sorts the entries by key.
     ///
     /// # Errors

@@ -2,7 +2,7 @@
 
 use crate::intake::adapter::Intake;
 use crate::intake::source::Source;
-use crate::intake::text::entries::{Entry, Key};
+use crate::intake::text::entries::{Entry, Key, too_many};
 use crate::intake::text::plan::{Kind, Output, Role};
 use crate::intake::text::row::{Context, Row};
 use crate::intake::text::table::Field;
@@ -53,8 +53,12 @@ impl<'c, 'a> Gather<'c, 'a> {
     /// Nothing gathered yet.
     ///
     /// # Errors
-    /// Limit: more frequencies in the headings than the limits allow.
+    /// Limit: more frequencies in the headings, or more entries, than the limits allow.
     pub fn new(context: &'c Context<'a>) -> Result<Self> {
+        context
+            .table
+            .entries
+            .refuse_many(context.source, context.limits)?;
         let name = context.source.name();
         let quantity = match context.plan.kind {
             Kind::Readings(quantity) => quantity,
@@ -212,7 +216,7 @@ impl<'c, 'a> Gather<'c, 'a> {
     /// Takes an entry that stands among the rows: a remark, or a claim of the number of rows.
     ///
     /// # Errors
-    /// Input: a key that means something, with a value that was not there before: it would come too late.
+    /// Input: a key that means something, with a value that was not there before: it would come too late. Limit: too many entries.
     pub fn entry(&mut self, entry: Entry<'_>) -> Result<()> {
         self.entry_of(self.context.source, entry)
     }
@@ -222,6 +226,9 @@ impl<'c, 'a> Gather<'c, 'a> {
     /// # Errors
     /// As [`Gather::entry`].
     pub fn entry_of(&mut self, source: &Source, entry: Entry<'_>) -> Result<()> {
+        if self.readings.metadata().len() >= self.context.limits.max_entries {
+            return Err(too_many(&entry, source, self.context.limits));
+        }
         match entry.known() {
             Some(Key::Rows) => self.claim_below = Some(Claim::of(&entry, source)),
             Some(key)
