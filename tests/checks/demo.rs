@@ -15,6 +15,7 @@ fn the_files_are_what_the_generator_writes() {
         .map(|c| (c.file, c.readings_csv()))
         .collect();
     files.push(("range-loss.csv", demo::range_loss_csv()));
+    files.push(("noise-floor.csv", demo::noise_floor_csv()));
     for (name, text) in files {
         let path = folder.join(name);
         if std::env::var_os("SPHERESUM_BLESS").is_some() {

@@ -16,8 +16,13 @@ const WAVE_NUMBER: f64 = 2.0 * std::f64::consts::PI * 868.3e6 / 299_792_458.0;
 const LOSS_DB: [f64; 2] = [48.62, 47.95];
 /// Noise of the receiver in a quick sweep, dBm.
 const NOISE_DBM: f64 = -66.2;
-/// Power averages in one reading of a quick sweep.
-const AVERAGES: f64 = 12.0;
+/// Power averages in one reading of a quick sweep, and of one sixteen times as slow.
+const QUICK: u32 = 12;
+const SLOW: u32 = 16 * QUICK;
+/// Power averages in one reading of the floor, with the device silent.
+const OF_FLOOR: u32 = 2400;
+/// What the power-saving mode takes off, dB.
+const SAVING_DB: f64 = -29.0;
 /// θ and φ step, degrees.
 const STEP_DEG: u32 = 15;
 
@@ -36,6 +41,7 @@ pub struct Configuration {
     elements: Vec<Element>,
     /// Directions that the mast's new cable duct kept out of reach: θ and φ ranges, degrees.
     missing: Option<((u32, u32), (u32, u32))>,
+    averages: u32,
     seed: u64,
 }
 
@@ -45,7 +51,7 @@ fn moment(magnitude_dbm: f64, phase_deg: f64, along: [f64; 3]) -> [Complex64; 3]
     along.map(|a| phasor * a)
 }
 
-/// The three configurations: revision A, revision B, and B in its power-saving transmit mode.
+/// The configurations: revision A, revision B, and B in its power-saving transmit mode, swept quickly and slowly.
 #[must_use]
 pub fn configurations() -> Vec<Configuration> {
     let rev_a = vec![
@@ -85,6 +91,7 @@ pub fn configurations() -> Vec<Configuration> {
             title: "board revision A",
             elements: rev_a,
             missing: None,
+            averages: QUICK,
             seed: 868_301,
         },
         Configuration {
@@ -92,14 +99,24 @@ pub fn configurations() -> Vec<Configuration> {
             title: "board revision B, antenna moved beside the battery pack",
             elements: rev_b(0.0),
             missing: Some(((135, 150), (195, 225))),
+            averages: QUICK,
             seed: 868_302,
         },
         Configuration {
             file: "gauge-rev-b-saving.csv",
             title: "board revision B in its power-saving transmit mode",
-            elements: rev_b(-19.0),
+            elements: rev_b(SAVING_DB),
             missing: None,
+            averages: QUICK,
             seed: 868_303,
+        },
+        Configuration {
+            file: "gauge-rev-b-saving-slow.csv",
+            title: "board revision B in its power-saving transmit mode, swept slowly",
+            elements: rev_b(SAVING_DB),
+            missing: None,
+            averages: SLOW,
+            seed: 868_304,
         },
     ]
 }
@@ -132,9 +149,9 @@ impl Configuration {
         let mut text = format!(
             "# device: river-level telemetry gauge, {}\n\
              # note: invented data for a demonstration\n\
-             # sweep: quick, {AVERAGES} power averages a reading\n\
+             # averages: {}\n\
              frequency_mhz,theta_deg,phi_deg,received_theta_dbm,received_phi_dbm\n",
-            self.title
+            self.title, self.averages
         );
         for theta in (0..=180).step_by(STEP_DEG as usize) {
             for phi in (0..360).step_by(STEP_DEG as usize) {
@@ -143,7 +160,7 @@ impl Configuration {
                 for (p, power) in eirp.iter().enumerate() {
                     let received = power / w_from_dbm(LOSS_DB[p]) * 1e-3;
                     // Drawn for missing directions too, so that the others do not depend on them.
-                    let reading = noise.reading(received);
+                    let reading = noise.reading(received, self.averages);
                     let missing = self.missing.is_some_and(|(t, f)| {
                         (t.0..=t.1).contains(&theta) && (f.0..=f.1).contains(&phi)
                     });
@@ -180,6 +197,23 @@ pub fn range_loss_csv() -> String {
     text
 }
 
+/// The file of noise-only readings: received power with the device silent, around the horizon.
+#[must_use]
+pub fn noise_floor_csv() -> String {
+    let mut noise = Noise::new(868_305);
+    let mut text = format!(
+        "# floor: the receiver as in the sweeps, device silent\n\
+         # note: invented data for a demonstration\n\
+         # averages: {OF_FLOOR}\n\
+         frequency_mhz,theta_deg,phi_deg,received_theta_dbm,received_phi_dbm\n"
+    );
+    for phi in (0..360).step_by(STEP_DEG as usize) {
+        let [theta, other] = [(); 2].map(|()| dbm_from_w(noise.reading(0.0, OF_FLOOR)));
+        let _ = writeln!(text, "868.3,90,{phi},{theta:.3},{other:.3}");
+    }
+    text
+}
+
 fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
@@ -207,13 +241,13 @@ impl Noise {
     }
 
     /// A reading of a carrier of `signal_w`: mean S + N, variance (2SN + N²)/n, never below a thousandth of the floor.
-    fn reading(&mut self, signal_w: f64) -> f64 {
+    fn reading(&mut self, signal_w: f64, averages: u32) -> f64 {
         let mut normal = -6.0;
         for _ in 0..12 {
             normal += self.uniform();
         }
         let n = self.floor_w;
-        let deviation = ((2.0 * signal_w * n + n * n) / AVERAGES).sqrt();
+        let deviation = ((2.0 * signal_w * n + n * n) / f64::from(averages)).sqrt();
         (signal_w + n + normal * deviation).max(n * 1e-3)
     }
 }

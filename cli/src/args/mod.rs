@@ -2,12 +2,14 @@
 
 mod layouts;
 mod naming;
+mod noise;
 mod output;
 mod reading;
 mod reducing;
 
 pub use layouts::LayoutArgs;
 pub use naming::{FileArg, RunArg};
+pub use noise::NoiseArgs;
 pub use output::{OutputArgs, ResultArgs};
 pub use reading::ReadingArgs;
 pub use reducing::ReducingArgs;

@@ -1,8 +1,8 @@
 //! Options that say how runs are reduced.
 
-use super::by_its_parser;
+use super::{NoiseArgs, by_its_parser};
 use clap::Args;
-use spheresum_core::correct::RangeLoss;
+use spheresum_core::correct::{Floor, RangeLoss};
 use spheresum_core::fill::Fill;
 use spheresum_core::reduce::ReduceOptions;
 use spheresum_core::rule::{EdgesChoice, RuleChoice};
@@ -46,12 +46,15 @@ pub struct ReducingArgs {
     /// Only these figures, such as trp,nhprp_30. Their refusal gives exit status 4.
     #[arg(long, value_name = "NAME,…", value_delimiter = ',')]
     pub figures: Vec<String>,
+    /// Options about noise.
+    #[command(flatten)]
+    pub noise: NoiseArgs,
 }
 
 impl ReducingArgs {
-    /// The options of a reduction, with the range loss once it is read.
+    /// The options of a reduction, with the range loss and the noise floor once they are read.
     #[must_use]
-    pub fn options(&self, range: Option<RangeLoss>) -> ReduceOptions {
+    pub fn options(&self, range: Option<RangeLoss>, floor: Option<Floor>) -> ReduceOptions {
         let mut options = ReduceOptions::default();
         options.rule = self.rule;
         options.edges = self.edges;
@@ -59,6 +62,8 @@ impl ReducingArgs {
         options.max_missing_percent = self.max_missing.unwrap_or(options.max_missing_percent);
         options.snap_deg = self.snap_deg.unwrap_or(options.snap_deg);
         options.range = range;
+        options.floor = floor;
+        options.noise = self.noise.options();
         options.eis_max_dbm = self.eis_max_dbm;
         options.conducted_power_dbm = self.conducted_power_dbm;
         options.accepted_power_dbm = self.accepted_power_dbm;

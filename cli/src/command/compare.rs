@@ -3,7 +3,7 @@
 use super::{fail, print_refusals};
 use crate::args::{CompareArgs, ReadingArgs, ReducingArgs};
 use crate::failure::{Failure, print_all};
-use crate::intake::{Range, Reader, RunPlan};
+use crate::intake::{GivenFloor, Range, Reader, RunPlan};
 use crate::progress::Progress;
 use crate::status::Status;
 use crate::{output, text};
@@ -73,7 +73,11 @@ pub fn compare_files(
     let reader = Reader::new(reading).map_err(one)?;
     let progress = Progress::start();
     let range = Range::of(reducing, &reader).map_err(one)?;
-    let options = reducing.options(range.as_ref().map(|r| r.loss.clone()));
+    let floor = GivenFloor::of(&reducing.noise, &reader).map_err(one)?;
+    let options = reducing.options(
+        range.as_ref().map(|r| r.loss.clone()),
+        floor.as_ref().map(|f| f.floor.clone()),
+    );
     options.check().map_err(one)?;
     let (mut prepared, mut named, mut failures) = (Vec::new(), Vec::new(), Vec::new());
     for (n, plan) in plans.into_iter().enumerate() {
@@ -82,6 +86,9 @@ pub fn compare_files(
             Ok((mut run, inputs)) => {
                 if let Some(range) = &range {
                     range.remember(&mut run);
+                }
+                if let Some(floor) = &floor {
+                    floor.remember(&mut run);
                 }
                 prepared.push(run);
                 named.push((plan.name, inputs));

@@ -18,17 +18,21 @@ const FILES: &[(&str, &str)] = &[
     (REV_A, include_str!("../../demo/gauge-rev-a.csv")),
     (REV_B, include_str!("../../demo/gauge-rev-b.csv")),
     (SAVING, include_str!("../../demo/gauge-rev-b-saving.csv")),
+    (SLOW, include_str!("../../demo/gauge-rev-b-saving-slow.csv")),
     (RANGE, include_str!("../../demo/range-loss.csv")),
+    (FLOOR, include_str!("../../demo/noise-floor.csv")),
 ];
 const REV_A: &str = "gauge-rev-a.csv";
 const REV_B: &str = "gauge-rev-b.csv";
 const SAVING: &str = "gauge-rev-b-saving.csv";
+const SLOW: &str = "gauge-rev-b-saving-slow.csv";
 const RANGE: &str = "range-loss.csv";
+const FLOOR: &str = "noise-floor.csv";
 
 const INTRODUCTION: &str = "A river-level telemetry gauge on 868.3 MHz (licence-exempt band), measured as received power on a 15° grid: board \
-revision A; revision B, whose antenna moved beside the battery pack; and B in its power-saving transmit mode. The data are invented.";
-const NOISE: &str = "Noise is not assessed in this version. The power-saving mode sinks into the receiver's noise, which adds to every reading: \
-its TRP reads high, and what it costs is more than the figures say.";
+revision A; revision B, whose antenna moved beside the battery pack; and B in its power-saving transmit mode, swept quickly and sixteen times as slowly. The data are invented.";
+const NOISE: &str = "The power-saving mode sinks into the receiver's noise, which adds to every reading. The quick sweep gives no more than a bound of what the \
+mode costs; the finding says how wrong its raw TRP is and how much slower to sweep, and the slow sweep beside it gives the value.";
 const CAUTION: &str = "Caution: a device under test transmits. Measure in a shielded chamber, or on a licensed or licence-exempt frequency \
 under local rules. Nothing here certifies anything: conformity is for an accredited laboratory and its scope. TRP says nothing about human exposure.";
 
@@ -49,8 +53,13 @@ pub fn run(args: &DemoArgs) -> Status {
         path(REV_A),
         path(REV_B),
         path(SAVING),
+        path(SLOW),
         "--range".to_string(),
         path(RANGE),
+        "--floor".to_string(),
+        path(FLOOR),
+        "--detector".to_string(),
+        "rms".to_string(),
     ];
     let typed = |words: &[String]| {
         format!(
@@ -66,9 +75,15 @@ pub fn run(args: &DemoArgs) -> Status {
     out.push_str(&typed(&["look".to_string(), path(REV_B)]));
     out.push_str(&typed(&[
         "reduce".to_string(),
-        path(REV_A),
+        path(SAVING),
         "--range".to_string(),
         path(RANGE),
+        "--floor".to_string(),
+        path(FLOOR),
+        "--detector".to_string(),
+        "rms".to_string(),
+        "--sweep-minutes".to_string(),
+        "20".to_string(),
     ]));
     out.push_str(&typed(&compare));
     out.push_str("\nThe last of them says:\n\n");

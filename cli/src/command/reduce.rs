@@ -3,7 +3,7 @@
 use super::{fail, print_refusals};
 use crate::args::ReduceArgs;
 use crate::failure::{Failure, print_all};
-use crate::intake::{Range, Reader, RunPlan};
+use crate::intake::{GivenFloor, Range, Reader, RunPlan};
 use crate::progress::Progress;
 use crate::status::Status;
 use crate::{output, text};
@@ -59,12 +59,15 @@ fn reduce_files(args: &ReduceArgs) -> Result<Reduced> {
     let progress = Progress::start();
     let range = Range::of(&args.reducing, &reader)?;
     let loss = range.as_ref().map(|r| r.loss.clone());
-    let options = args.reducing.options(loss);
+    let floor = GivenFloor::of(&args.reducing.noise, &reader)?;
+    let options = args
+        .reducing
+        .options(loss, floor.as_ref().map(|f| f.floor.clone()));
     options.check()?;
     let (mut runs, mut failures) = (Vec::new(), Vec::new());
     for plan in plans {
         progress.tell(format!("reducing {}", plan.name));
-        match one(&reader, &plan, &options, range.as_ref()) {
+        match one(&reader, &plan, &options, (range.as_ref(), floor.as_ref())) {
             Ok(run) => runs.push(run),
             Err(errors) => failures.extend(errors),
         }
@@ -80,11 +83,14 @@ fn one(
     reader: &Reader,
     plan: &RunPlan,
     options: &ReduceOptions,
-    range: Option<&Range>,
+    (range, floor): (Option<&Range>, Option<&GivenFloor>),
 ) -> std::result::Result<Run, Vec<Failure>> {
     let (mut prepared, inputs) = reader.prepare(plan, options)?;
     if let Some(range) = range {
         range.remember(&mut prepared);
+    }
+    if let Some(floor) = floor {
+        floor.remember(&mut prepared);
     }
     let reduction =
         reduce(prepared, options).map_err(|e: Error| vec![Failure::in_run(e, &plan.name)])?;

@@ -81,17 +81,28 @@ impl Reader {
         &self.named
     }
 
+    /// The adapter that every file of readings is read with, if one was chosen.
+    pub(super) fn forced(&self) -> Option<&str> {
+        self.adapter.as_deref().or(self.layouts.forced())
+    }
+
+    /// The options that hold for every file.
+    pub(super) fn plain_options(&self) -> ReadOptions {
+        let mut options = ReadOptions::default();
+        options.frequency = self.frequency.as_ref().map(|f| f.1);
+        options.named = self.named.clone();
+        options
+    }
+
     /// Reads a file of a run.
     ///
     /// # Errors
     /// As the file's adapter; Io; Limit.
     fn load(&self, opened: &mut Opened, file: &FileArg, run: &RunPlan) -> Result<Loaded> {
-        let mut options = ReadOptions::default();
-        options.frequency = file.frequency.or(self.frequency.as_ref().map(|f| f.1));
+        let mut options = self.plain_options();
+        options.frequency = file.frequency.or(options.frequency);
         options.polarisation = file.polarisation;
-        options.named = self.named.clone();
-        let forced = self.adapter.as_deref().or(self.layouts.forced());
-        let mut loaded = self.read_opened(opened, forced, &options)?;
+        let mut loaded = self.read_opened(opened, self.forced(), &options)?;
         let frequency = self.frequency.as_ref().map(|f| f.0.as_str());
         let mut step = Step::new("read")
             .option(

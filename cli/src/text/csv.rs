@@ -5,7 +5,7 @@ use spheresum_core::compare::{ComparedFigure, TestResult};
 use spheresum_core::document::Run;
 use spheresum_core::figure::{Figure, FigureState};
 
-const REDUCTION: &str = "run,scope,frequency_hz,figure,state,value,unit,lower,upper,bounds_assume,rule,edges,theta_deg,phi_deg,reason";
+const REDUCTION: &str = "run,scope,frequency_hz,figure,state,value,unit,lower,upper,bounds_assume,rule,edges,theta_deg,phi_deg,reason,interval_lower,interval_upper,coverage,standard_uncertainty_db";
 const COMPARISON: &str = "reference,test,scope,frequency_hz,figure,unit,reference_value,test_value,difference_db,difference_lower_db,difference_upper_db,power_ratio,share_lost_percent,range_factor_free_space,range_factor,path_loss_exponent,verdict";
 
 /// Figures of runs.
@@ -55,6 +55,10 @@ fn figure_cells(
         number(figure.theta_deg),
         number(figure.phi_deg),
         figure.reason.clone().unwrap_or_default(),
+        number(figure.interval_lower),
+        number(figure.interval_upper),
+        number(figure.coverage),
+        number(figure.standard_uncertainty_db),
     ]
 }
 

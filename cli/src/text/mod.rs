@@ -8,6 +8,7 @@ mod figure;
 mod findings;
 mod formats;
 pub mod look;
+mod noise;
 mod number;
 mod panels;
 mod ports;

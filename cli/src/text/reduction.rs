@@ -2,6 +2,7 @@
 
 use super::figure::{bounds, direction, meaning, value};
 use super::findings::findings;
+use super::noise;
 use super::number::short;
 use super::panels::{BLOCKS, panels};
 use super::style::severity;
@@ -27,6 +28,10 @@ fn one(run: &Run) -> String {
             out.push('\n');
             out.push_str(&heading(&frequency(channel.frequency_hz), 2));
             out.push_str(&table(&channel.figures));
+            if let Some(report) = &channel.noise {
+                out.push('\n');
+                out.push_str(&noise::noise(report));
+            }
         }
     } else {
         out.push_str(&by_frequency(&reduction.channels));
@@ -146,10 +151,15 @@ pub fn short_grid(grid: &Grid) -> String {
 
 /// Figures under each other.
 fn table(figures: &[Figure]) -> String {
+    let has_interval = figures.iter().any(|f| f.coverage.is_some());
     let mut table = Table::new(&[
         ("figure", Align::Left),
         ("value", Align::Right),
         ("bounds", Align::Left),
+        (
+            if has_interval { "interval (95 %)" } else { "" },
+            Align::Left,
+        ),
         ("direction", Align::Left),
         ("", Align::Left),
     ]);
@@ -170,6 +180,7 @@ fn table(figures: &[Figure]) -> String {
             figure.name.clone(),
             value(figure),
             bounds(figure),
+            noise::of_figure(figure),
             direction(figure),
             remark,
         ];

@@ -2,11 +2,13 @@
 
 use crate::bench::Bench;
 
-const FILES: [&str; 5] = [
+const FILES: [&str; 7] = [
     "gauge-rev-a.csv",
     "gauge-rev-b.csv",
     "gauge-rev-b-saving.csv",
+    "gauge-rev-b-saving-slow.csv",
     "range-loss.csv",
+    "noise-floor.csv",
     "README.txt",
 ];
 
@@ -24,7 +26,10 @@ fn it_writes_the_files_and_compares_them() {
     assert_eq!(there.count(), FILES.len());
     for part in [
         "gauge-rev-b radiates",
-        "gauge-rev-b-saving radiates",
+        "The TRP of gauge-rev-b-saving lies at least",
+        "readings of gauge-rev-b-saving, so that no more than this bound",
+        "times as slowly",
+        "gauge-rev-b-saving-slow radiates",
         "licence-exempt",
         "accredited",
         "human exposure",

@@ -12,6 +12,7 @@ mod help;
 mod history;
 mod layout;
 mod look;
+mod noise;
 mod output;
 mod reduce;
 mod touchstone;

@@ -118,13 +118,17 @@ pub(super) fn compare_all(
     reference: &[Figure],
     test: &[Figure],
     options: CompareOptions,
+    is_noise_limited: bool,
 ) -> Vec<ComparedFigure> {
     reference
         .iter()
         .filter_map(|a| {
             test.iter()
                 .find(|b| b.name == a.name)
-                .map(|b| compare(a, b, options))
+                .map(|b| match is_noise_limited {
+                    true => compare(&by_interval(a), &by_interval(b), options),
+                    false => compare(a, b, options),
+                })
         })
         .collect()
 }
@@ -144,6 +148,24 @@ pub(super) fn is_sensitivity(name: &str) -> bool {
         || name.starts_with("coverage_eis")
 }
 
+/// A figure of a run that noise limits: its value is no answer, what its interval and bounds allow together is. `value` is kept to be shown.
+fn by_interval(figure: &Figure) -> Figure {
+    let mut figure = figure.clone();
+    let wider = |bound: Option<f64>, end: Option<f64>, pick: fn(f64, f64) -> f64| {
+        bound.zip(end).map(|(a, b)| pick(a, b))
+    };
+    figure.lower = wider(figure.lower, figure.interval_lower, f64::min);
+    // Below zero watts there is no bound in decibels, and yet an end of the interval.
+    figure.upper = match figure.upper {
+        None if figure.state == FigureState::NotAboveZero => figure.interval_upper,
+        bound => wider(bound, figure.interval_upper, f64::max),
+    };
+    if figure.state == FigureState::Value {
+        figure.state = FigureState::NotAboveZero;
+    }
+    figure
+}
+
 fn compare(a: &Figure, b: &Figure, options: CompareOptions) -> ComparedFigure {
     // Everything in decibels, percentages too.
     let db = |unit: Unit, value: Option<f64>| {
@@ -158,14 +180,15 @@ fn compare(a: &Figure, b: &Figure, options: CompareOptions) -> ComparedFigure {
             .filter(|v| v.is_finite())
     };
     let both = |x: Option<f64>, y: Option<f64>| x.zip(y).map(|(x, y)| y - x);
-    let difference = both(db(a.unit, a.value), db(b.unit, b.value));
+    let usable = |f: &Figure| f.state == FigureState::Value;
+    let difference =
+        both(db(a.unit, a.value), db(b.unit, b.value)).filter(|_| usable(a) && usable(b));
     let lower = both(db(a.unit, a.upper), db(b.unit, b.lower));
     let upper = both(db(a.unit, a.lower), db(b.unit, b.upper));
     let sensitivity = is_sensitivity(&a.name) && a.unit == Unit::Dbm;
     let link = difference.map(|d| if sensitivity { -d } else { d });
     let on_link = link.filter(|_| bears_on_link(a));
     let bounded = lower.is_some() || upper.is_some();
-    let usable = |f: &Figure| f.state == FigureState::Value;
     ComparedFigure {
         name: a.name.clone(),
         unit: a.unit,

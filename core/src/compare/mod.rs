@@ -15,7 +15,7 @@ pub use together::reduce_together;
 use crate::error::{Error, Result};
 use crate::figure::headline;
 use crate::finding::Finding;
-use crate::reduce::Reduction;
+use crate::reduce::{ChannelResult, Reduction, Verdict};
 use crate::unit::Frequency;
 
 /// A run under its name.
@@ -117,7 +117,12 @@ fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result
         let (ra, rb) = (&a.channels[*i], &b.channels[*j]);
         channels.push(ComparedChannel {
             frequency_hz: rb.frequency_hz.or(ra.frequency_hz),
-            figures: figures::compare_all(&ra.figures, &rb.figures, options),
+            figures: figures::compare_all(
+                &ra.figures,
+                &rb.figures,
+                options,
+                is_noise_limited(ra) || is_noise_limited(rb),
+            ),
             directions: if same_grid {
                 directions(&a.sphere, *i, &b.sphere, *j)
             } else {
@@ -128,7 +133,8 @@ fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result
     // Averages over different channels are no comparison.
     let whole = pairs.len() == a.channels.len() && pairs.len() == b.channels.len();
     let summary = if whole {
-        figures::compare_all(&a.summary, &b.summary, options)
+        let limited = [a, b].iter().any(|r| r.verdict == Verdict::NoiseLimited);
+        figures::compare_all(&a.summary, &b.summary, options, limited)
     } else {
         Vec::new()
     };
@@ -161,6 +167,12 @@ impl TestResult {
             .filter_map(|c| c.figure(&self.headline));
         channels.filter_map(drop).reduce(f64::max)
     }
+}
+
+/// True where noise limits a channel.
+fn is_noise_limited(channel: &ChannelResult) -> bool {
+    let noise = channel.noise.as_ref();
+    noise.is_some_and(|n| n.verdict == Verdict::NoiseLimited)
 }
 
 /// Pairs of channel indices with one frequency.

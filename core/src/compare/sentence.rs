@@ -3,7 +3,7 @@
 use crate::compare::figures::{ComparedChannel, ComparedFigure};
 use crate::compare::{frequency_text, range_factor_free_space, share_lost_percent};
 use crate::figure::{Figure, headline};
-use crate::reduce::Reduction;
+use crate::reduce::{Reduction, Verdict};
 use crate::unit::level;
 
 /// Differences below this are told as none, dB: they do not show in two decimals.
@@ -52,6 +52,14 @@ pub(super) fn of(
             bounded(figure, d),
             worst_channel(channels, name, d)
         );
+    }
+    let limited: Vec<&str> = [(reference, a), (test, b)]
+        .into_iter()
+        .filter(|(_, r)| r.verdict == Verdict::NoiseLimited)
+        .map(|(name, _)| name)
+        .collect();
+    if !limited.is_empty() {
+        return in_noise(reference, test, figure, &limited, &at);
     }
     without_value(
         reference,
@@ -166,6 +174,47 @@ fn told(reference: &str, test: &str, name: &str, d: f64, at: &str, numbers: &str
     }
     let verb = if d < 0.0 { "below" } else { "above" };
     format!("{test} lies {size:.2} dB {verb} {reference} {at} ({numbers}).")
+}
+
+/// Noise limits one of the runs or both: what can be said is a bound.
+fn in_noise(
+    reference: &str,
+    test: &str,
+    figure: &ComparedFigure,
+    limited: &[&str],
+    at: &str,
+) -> String {
+    let label = label(&figure.name);
+    let who = limited.join(" and of ");
+    let lies = |size: f64, verb: &str| {
+        format!("The {label} of {test} lies at least {size:.1} dB {verb} that of {reference} {at}")
+    };
+    let (low, high) = (figure.difference_lower_db, figure.difference_upper_db);
+    match (low, high) {
+        // Rounded towards zero: a bound never says more than is known.
+        (_, Some(high)) if high <= -0.1 => {
+            let size = libm::floor(-high * 10.0) / 10.0;
+            format!(
+                "{}: noise limits the readings of {who}, so that no more than this bound can be given.",
+                lies(size, "below")
+            )
+        }
+        (Some(low), _) if low >= 0.1 => {
+            let size = libm::floor(low * 10.0) / 10.0;
+            format!(
+                "{}: noise limits the readings of {who}, so that no more than this bound can be given.",
+                lies(size, "above")
+            )
+        }
+        (Some(low), Some(high)) => format!(
+            "Noise limits the readings of {who}: the {label} of {test} lies between {} dB and {} dB over that of {reference} {at}.",
+            down(low),
+            up(high)
+        ),
+        _ => format!(
+            "Noise limits the readings of {who}: how the {label} of {test} compares with that of {reference} {at} cannot be said."
+        ),
+    }
 }
 
 fn without_value(

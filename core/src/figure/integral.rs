@@ -60,6 +60,8 @@ const MARKED: &str = "marked samples lie between their bounds";
 const GAPS: &str = "a gap lies between zero and its largest bordering reading";
 /// What is assumed where gaps cannot be bounded above.
 const GAPS_OPEN: &str = "missing directions are at zero or above";
+/// What is assumed of a floor that was estimated.
+const ESTIMATED: &str = "the noise floor lies between nothing and the lowest readings";
 /// What is assumed of poles that were fitted.
 const POLES: &str =
     "the pole rings follow an even cosine fit of the other rings, within the change of two degrees";
@@ -95,7 +97,16 @@ impl WeightedSum {
         };
         let lower = all(&self.lower);
         let upper = all(&self.upper);
+        // What was taken off may be signal, all of it.
+        let may_be_signal = self.noise.as_ref().filter(|n| n.is_estimated);
+        let taken = may_be_signal
+            .and(noise)
+            .map_or(0.0, |n| (n.shown - value).max(0.0));
+        let upper = upper.map(|u| u + taken);
         let mut assume = Vec::new();
+        if may_be_signal.is_some() {
+            assume.push(ESTIMATED);
+        }
         if self.gappy {
             assume.push(if upper.is_some() { GAPS } else { GAPS_OPEN });
         }

@@ -22,6 +22,8 @@ pub(super) struct RingNoise {
     below: Vec<f64>,
     /// Standard uncertainty of the floor.
     floor: Option<f64>,
+    /// The floor is an upper limit.
+    is_estimated: bool,
 }
 
 impl RingNoise {
@@ -48,6 +50,7 @@ impl RingNoise {
             shown: Vec::new(),
             below: Vec::new(),
             floor: level.standard_w,
+            is_estimated: noise.is_estimated,
         };
         for (ring, (row, raw)) in values
             .chunks_exact(m)
@@ -74,6 +77,7 @@ impl RingNoise {
 
     /// Adds the noise of a polarisation under half-weights of its rings.
     pub(super) fn add_to(&self, total: &mut NoiseSum, weights: &[f64]) {
+        total.is_estimated |= self.is_estimated;
         let mut all = Vec::with_capacity(weights.len());
         for (ring, w) in weights.iter().enumerate() {
             let half = w / 2.0;
@@ -97,6 +101,8 @@ pub(super) struct NoiseSum {
     shown: Vec<f64>,
     below: Vec<f64>,
     floor: Vec<Option<f64>>,
+    /// The floor is an upper limit: what was subtracted may be signal.
+    pub(super) is_estimated: bool,
 }
 
 /// What noise does to an integral.
