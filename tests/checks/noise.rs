@@ -96,6 +96,37 @@ fn intervals_cover_the_truth() {
     assert!(failed.is_empty(), "{}", failed.join("\n"));
 }
 
+#[test]
+fn intervals_of_ratios_cover_too() {
+    for (sphere, snr_db, floored) in [
+        ("ds2_xdipole_15deg", 10.0, Floored::Exactly),
+        ("ds2_xdipole_15deg", 0.0, Floored::ByReadings(5)),
+        ("ds4_beam_15deg", 5.0, Floored::ByReadings(5)),
+    ] {
+        let case = Case {
+            sphere,
+            snr_db,
+            averages: 16,
+            signal: Signal::Cw,
+            floored,
+        };
+        for figure in [
+            "trp_theta",
+            "polarisation_ratio",
+            "nhprp_45",
+            "nhprp_45_ratio",
+            "uhrp_ratio",
+        ] {
+            let percent = 100.0 * case.covered(figure, 1000);
+            println!("{case} {figure}: {percent:.1} %");
+            assert!(
+                (93.0..=97.0).contains(&percent),
+                "{case} {figure}: {percent}"
+            );
+        }
+    }
+}
+
 fn sphere(name: &str) -> Readings {
     EmbeddedSphere::of(name).unwrap().readings().unwrap()
 }

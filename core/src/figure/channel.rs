@@ -162,6 +162,17 @@ impl<'a> Channel<'a> {
         self.integrate(part, weights, edges.family(), Some(edges))
     }
 
+    /// Covariance of the noise of a window and of the whole sphere, both polarisations together.
+    pub(super) fn noise_covariance(&self, window: Window, edges: Edges, rule: Rule) -> f64 {
+        let weights = &self.setting.weights;
+        let (Some(part), whole) = (weights.window(window, edges), weights.whole(rule)) else {
+            return 0.0;
+        };
+        let rings = self.rings.iter();
+        let each: Vec<f64> = rings.map(|r| r.noise_covariance(part, whole)).collect();
+        crate::unit::sum::in_order(&each)
+    }
+
     /// True where a pole ring is absent and had to be fitted for rules that need it.
     #[must_use]
     pub fn has_fitted_poles(&self) -> bool {

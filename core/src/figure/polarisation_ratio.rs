@@ -4,6 +4,7 @@
 //! sensitive in theta.
 
 use crate::figure::{Channel, Figure, Part, Spec, Unit, is_eis, never_optional, radiated};
+use crate::uncertainty::ratio;
 
 pub(super) const SPECS: &[Spec] = &[Spec {
     name: "polarisation_ratio",
@@ -19,5 +20,6 @@ fn compute(channel: &Channel<'_>, name: &'static str) -> Figure {
         (Ok(theta), Ok(phi)) => (theta, phi),
         (Err(no), _) | (_, Err(no)) => return Figure::refused(name, Unit::Db, no.reason),
     };
-    super::ratio(name, Unit::Db, &theta, &phi)
+    let standard = ratio::independent((theta.value, &theta.standard), (phi.value, &phi.standard));
+    super::ratio(name, Unit::Db, &theta, &phi).uncertain(theta.value / phi.value, &standard)
 }

@@ -75,6 +75,17 @@ impl RingNoise {
         Some(rings)
     }
 
+    /// Covariance of two sums of the rings.
+    pub(super) fn covariance(&self, a: &[f64], b: &[f64]) -> f64 {
+        let each: Vec<f64> = a
+            .iter()
+            .zip(b)
+            .zip(self.variance.iter().zip(&self.least))
+            .map(|((a, b), (variance, least))| a * b / 4.0 * variance.max(*least))
+            .collect();
+        sum::in_order(&each)
+    }
+
     /// Adds the noise of a polarisation under half-weights of its rings.
     pub(super) fn add_to(&self, total: &mut NoiseSum, weights: &[f64]) {
         total.is_estimated |= self.is_estimated;

@@ -147,6 +147,11 @@ impl Rings {
         }
     }
 
+    /// Covariance of the noise of two weighted sums; 0 where no floor is known.
+    pub(super) fn noise_covariance(&self, a: &[f64], b: &[f64]) -> f64 {
+        self.noise.as_ref().map_or(0.0, |n| n.covariance(a, b))
+    }
+
     pub(super) fn add_to(&self, total: &mut WeightedSum, weights: &[f64]) {
         if let Some(noise) = &self.noise {
             noise.add_to(total.noise.get_or_insert_default(), weights);

@@ -8,6 +8,7 @@ use crate::figure::trp::NO_SCALE;
 use crate::figure::{Channel, Figure, Part, Spec, Unit, is_eirp, is_eis, never_optional};
 use crate::model::Quantity;
 use crate::rule::Window;
+use crate::uncertainty::ratio;
 
 /// Name of each window with the name of its share.
 const WINDOWS: &[(&str, &str, Window)] = &[
@@ -163,7 +164,16 @@ fn compute_share(channel: &Channel<'_>, name: &'static str) -> Figure {
     };
     match channel.whole_by(Part::Total, part.rule) {
         Ok(whole) => {
-            let mut figure = super::ratio(name, Unit::Db, &part, &whole);
+            let covariance = part
+                .edges
+                .map_or(0.0, |e| channel.noise_covariance(window, e, part.rule));
+            let standard = ratio::share(
+                (part.value, &part.standard),
+                (whole.value, &whole.standard),
+                covariance,
+            );
+            let mut figure = super::ratio(name, Unit::Db, &part, &whole)
+                .uncertain(part.value / whole.value, &standard);
             figure.edges = part.edges;
             // A part of the whole is not more than the whole.
             if let Some(value) = figure.value {

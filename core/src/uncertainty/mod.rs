@@ -1,6 +1,7 @@
 //! Uncertainty: standard uncertainties in linear units, by where they come from, and the intervals that they give.
 
 pub mod dwell;
+pub mod ratio;
 
 use crate::figure::{Figure, UncertaintyParts, Unit};
 use crate::unit::level;

@@ -145,6 +145,28 @@ impl Case {
         Floor::new(source, Detector::Rms, self.signal).with_averages(Some(f64::from(self.averages)))
     }
 
+    /// Share of the intervals of a figure that hold what the clean sphere gives.
+    pub fn covered(&self, figure: &str, trials: usize) -> f64 {
+        let clean = self.clean();
+        let floor_w = self.floor_w(self.truth_w());
+        let mut random = ChaCha8Rng::seed_from_u64(868_301);
+        let limits = Limits::default();
+        let of = |readings: Readings, floor: Option<Floor>| {
+            let mut options = options(floor);
+            options.figures = Some(vec![figure.to_string()]);
+            let reduction = reduce_readings(&[readings], &options, &limits).unwrap();
+            reduction.channels[0].figure(figure).unwrap().clone()
+        };
+        let truth = of(clean.clone(), None).value.unwrap();
+        let held = (0..trials).filter(|_| {
+            let noisy = self.drawn(&clean, floor_w, &mut random);
+            let found = of(noisy, Some(self.known(floor_w, &mut random)));
+            let low = found.interval_lower.is_none_or(|l| l <= truth);
+            low && found.interval_upper.is_some_and(|h| truth <= h)
+        });
+        held.count() as f64 / trials as f64
+    }
+
     pub fn simulate(&self, trials: usize) -> Stated {
         let (clean, truth) = (self.clean(), self.truth_w());
         let floor_w = self.floor_w(truth);
