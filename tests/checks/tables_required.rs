@@ -2,7 +2,7 @@
 //!
 //! `tables_required.csv` was written from the collection of outside values, not from the tables: a second entry of the same numbers,
 //! so that a digit mistyped in a table, a tolerance widened or a row dropped is told. The first column is the value's number in the
-//! collection: A antennas, B integration rules, D decibels, ds whole spheres.
+//! collection: A antennas, B integration rules, C noise, D decibels, ds whole spheres.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -18,6 +18,7 @@ fn wanted() -> BTreeSet<String> {
     let antennas = [(1, 4), (6, 9), (11, 12), (26, 30), (41, 47), (55, 56)];
     let rules = [(1, 48), (81, 85)];
     let decibels = [(1, 25), (29, 30)];
+    let noise = [(1, 10), (13, 13), (15, 15)];
     let of = |letter, runs: &[(u32, u32)]| -> Vec<String> {
         runs.iter()
             .flat_map(|(from, to)| run(letter, *from, *to))
@@ -25,6 +26,7 @@ fn wanted() -> BTreeSet<String> {
     };
     let mut all: BTreeSet<String> = of('A', &antennas).into_iter().collect();
     all.extend(of('B', &rules));
+    all.extend(of('C', &noise));
     all.extend(of('D', &decibels));
     all.extend((1..=8).map(|n| format!("ds{n}")));
     all

@@ -16,6 +16,7 @@ const TABLES: &[(&str, &str)] = embedded![
     "rules/windows.tbl",
     "figures/sensitivity.tbl",
     "figures/mistakes.tbl",
+    "figures/noise.tbl",
     "spheres/ds1_isotropic_15deg.tbl",
     "spheres/ds2_xdipole_15deg.tbl",
     "spheres/ds3_halfwave_30deg.tbl",

@@ -32,17 +32,20 @@ pub fn run_rust(case: &Case) -> Outcome {
 /// Figures of the first frequency: the inputs of tables have one.
 fn reduced(readings: Readings, options: &ReduceOptions) -> Result<Vec<Answer>> {
     let reduction = reduce_readings(&[readings], options, &Limits::default())?;
-    let figures = reduction
-        .channels
+    let Some(channel) = reduction.channels.into_iter().next() else {
+        return Ok(Vec::new());
+    };
+    let bias = channel.noise.and_then(|n| n.bias_db);
+    let bias = bias.map(|b| Answer::value("noise-bias", b, Symbol::Db));
+    Ok(channel
+        .figures
         .into_iter()
-        .take(1)
-        .flat_map(|c| c.figures);
-    Ok(figures
         .map(|figure| Answer {
             name: figure.name,
             state: figure.state,
             amount: figure.value.map(|v| Amount::new(v, figure.unit.into())),
         })
+        .chain(bias)
         .collect())
 }
 

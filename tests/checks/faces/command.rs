@@ -96,7 +96,11 @@ pub fn run(case: &Case) -> Outcome {
                 .map(|(name, value)| format!("--{name}={value}"))
                 .collect();
             match asked("reduce", &[case.csv().unwrap()], &options) {
-                Ok(json) => Outcome::Answers(figures(&json).iter().map(answer).collect()),
+                Ok(json) => {
+                    let bias = json["runs"][0]["channels"][0]["noise"]["bias_db"].as_f64();
+                    let bias = bias.map(|b| Answer::value("noise-bias", b, Symbol::Db));
+                    Outcome::Answers(figures(&json).iter().map(answer).chain(bias).collect())
+                }
                 Err(failed) => failed,
             }
         }

@@ -4,7 +4,7 @@ use crate::error::Result;
 use crate::table::line::Piece;
 
 /// Every word that may begin such a line.
-const KNOWN: [&str; 28] = [
+const KNOWN: [&str; 31] = [
     "pattern",
     "theta-step",
     "phi-step",
@@ -33,6 +33,9 @@ const KNOWN: [&str; 28] = [
     "eis-max-dbm",
     "conducted-power-dbm",
     "accepted-power-dbm",
+    "floor",
+    "detector",
+    "signal",
 ];
 
 /// True for a word that may begin a line before the rows.

@@ -2,6 +2,7 @@
 
 use super::fields::Fields;
 use super::words::in_unit;
+use crate::correct::{Detector, Floor, FloorSource, Signal};
 use crate::error::{Error, Result};
 use crate::reduce::ReduceOptions;
 use crate::table::case::Input;
@@ -48,6 +49,24 @@ pub(super) fn read(
             *slot = Some(dbm);
             command.push((key.to_string(), dbm.to_string()));
         }
+    }
+    if let Some(piece) = fields.take("floor") {
+        let dbm = in_unit(piece, Symbol::Dbm)?;
+        let source: FloorSource = dbm
+            .to_string()
+            .parse()
+            .map_err(|e: Error| piece.error(e.message()))?;
+        let mut floor = Floor::new(source, Detector::Rms, Signal::Cw);
+        command.push(("floor".to_string(), dbm.to_string()));
+        if let Some(piece) = fields.take("detector") {
+            floor.detector = word(piece)?;
+        }
+        command.push(("detector".to_string(), floor.detector.to_string()));
+        if let Some(piece) = fields.take("signal") {
+            floor.signal = word(piece)?;
+            command.push(("signal".to_string(), floor.signal.to_string()));
+        }
+        options.floor = Some(floor);
     }
     Ok((options, command))
 }

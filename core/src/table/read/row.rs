@@ -148,6 +148,7 @@ fn units_for(unit: Symbol) -> Vec<Symbol> {
 /// Unit of a quantity of an input; `None` where it has no such quantity.
 fn unit_of(input: &Input, name: &str) -> Option<Symbol> {
     match input {
+        Input::Pattern(_) | Input::Sphere(_) if name == "noise-bias" => Some(Symbol::Db),
         Input::Pattern(_) | Input::Sphere(_) => figures(input)
             .into_iter()
             .find(|s| s.name == name)
