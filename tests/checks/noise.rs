@@ -447,3 +447,63 @@ fn verdicts_follow_the_bias_and_the_interval() {
         Verdict::NotAssessed
     );
 }
+
+#[test]
+fn a_noise_limited_difference_is_a_bound() {
+    use spheresum_core::compare::{CompareOptions, FigureVerdict, Named, compare, reduce_together};
+    use spheresum_core::reduce::prepare;
+    // The test is 25 dB weaker than the reference, and 7 dB below a floor that one average shows.
+    let clean = sphere("ds2_xdipole_15deg");
+    let truth = trp_w(&reduced(clean.clone(), &options(None)));
+    let weak = changed(&clean, |power| power * level::ratio_from_db(-25.0));
+    let case = Case {
+        sphere: "ds2_xdipole_15deg",
+        snr_db: -15.0,
+        averages: 1,
+        signal: Signal::Cw,
+        floored: Floored::Exactly,
+    };
+    let floor_w = case.floor_w(truth);
+    let floor_w = floor_w.map(|w| w * level::ratio_from_db(-33.0));
+    let mut options = options(Some(case.known(floor_w, &mut ChaCha8Rng::seed_from_u64(1))));
+    options.figures = None;
+    let (mut bounded, mut limited) = (0, 0);
+    for seed in 0..40 {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        let runs = [&clean, &weak].map(|readings| {
+            let noisy = case.drawn(readings, floor_w, &mut random);
+            prepare(&[noisy], &options, &Limits::default()).unwrap()
+        });
+        let reductions = reduce_together(runs.into(), &options).unwrap();
+        let [a, b] = [("a", 0), ("b", 1)].map(|(name, n)| Named {
+            name,
+            reduction: &reductions[n],
+        });
+        assert_eq!(a.reduction.verdict, Verdict::Clear);
+        if b.reduction.verdict != Verdict::NoiseLimited {
+            continue;
+        }
+        limited += 1;
+        let compared = compare(a, &[b], CompareOptions::default())
+            .unwrap()
+            .remove(0);
+        let trp = compared.channels[0].figure("trp").unwrap();
+        assert_eq!(
+            (trp.difference_db, trp.verdict),
+            (None, FigureVerdict::BoundOnly)
+        );
+        assert!(trp.power_ratio.is_none() && trp.range_factor_free_space.is_none());
+        bounded += usize::from(trp.difference_upper_db.is_some_and(|u| u >= -25.0));
+        assert!(
+            compared.sentence.contains("at least")
+                && compared.sentence.contains("noise limits the readings of b"),
+            "{}",
+            compared.sentence
+        );
+    }
+    // A 95 % interval: of 40 about one is beyond on this side.
+    assert!(
+        limited >= 30 && bounded + 4 >= limited,
+        "{bounded} of {limited}"
+    );
+}

@@ -106,7 +106,7 @@ fn directions(channel: &ComparedChannel) -> String {
     };
     let left_out = match d.left_out {
         0 => String::new(),
-        n => format!(" ({n} left out: filled, missing, marked or without power)"),
+        n => format!(" ({n} left out: filled, missing, marked, without power or within the noise)"),
     };
     let over = format!(
         "Over {}{left_out} the total power differs by",

@@ -5,7 +5,7 @@ mod figures;
 mod sentence;
 mod together;
 
-pub use directions::{Directions, directions};
+pub use directions::{At, Directions, directions};
 pub use figures::{
     ComparedChannel, ComparedFigure, FigureVerdict, range_factor, range_factor_free_space,
     share_lost_percent,
@@ -16,7 +16,7 @@ use crate::error::{Error, Result};
 use crate::figure::headline;
 use crate::finding::Finding;
 use crate::reduce::{ChannelResult, Reduction, Verdict};
-use crate::unit::Frequency;
+use crate::unit::{Frequency, level, sum};
 
 /// A run under its name.
 #[derive(Clone, Copy, Debug)]
@@ -124,7 +124,7 @@ fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result
                 is_noise_limited(ra) || is_noise_limited(rb),
             ),
             directions: if same_grid {
-                directions(&a.sphere, *i, &b.sphere, *j)
+                directions(at(a, *i), at(b, *j))
             } else {
                 None
             },
@@ -166,6 +166,22 @@ impl TestResult {
             .iter()
             .filter_map(|c| c.figure(&self.headline));
         channels.filter_map(drop).reduce(f64::max)
+    }
+}
+
+/// A frequency of a reduction, with its floor.
+fn at(reduction: &Reduction, frequency: usize) -> At<'_> {
+    let channel = reduction.channels.get(frequency);
+    let noise = channel.and_then(|c| c.noise.as_ref());
+    let floors: Vec<f64> = noise
+        .iter()
+        .flat_map(|n| &n.floor)
+        .map(|f| level::w_from_dbm(f.floor_dbm))
+        .collect();
+    At {
+        sphere: &reduction.sphere,
+        frequency,
+        floor_w: sum::in_order(&floors),
     }
 }
 
