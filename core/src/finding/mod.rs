@@ -1,9 +1,25 @@
 //! Findings: remarks about the data that a person should see.
 
+pub(crate) mod axes;
+mod coarse;
+mod exchanged;
 mod frequency;
+mod part;
+pub(crate) mod pole_copied;
+mod pole_imbalance;
+pub(crate) mod pole_law;
+mod pole_spread;
+#[cfg(test)]
+pub(crate) mod samples;
+mod spikes;
+mod units;
+mod view;
 
 pub use frequency::unusual as unusual_frequency;
+pub(crate) use pole_imbalance::pole_imbalance;
+pub(crate) use pole_spread::pole_spread;
 
+use crate::model::Sphere;
 use crate::place::Place;
 
 /// How much a finding matters.
@@ -91,4 +107,21 @@ impl Finding {
         self.advice = Some(advice.into());
         self
     }
+}
+
+/// What the samples of a sphere say by themselves: units, a range that ends
+/// early, polarisations that change places, single readings that stand out, a grid too coarse for the pattern.
+///
+/// For powers on an equal-angle grid, before gaps are filled; of other spheres nothing is said. Each remark is made once, of the frequency where
+/// it is largest, and nothing is changed.
+#[must_use]
+pub fn from_sphere(sphere: &Sphere) -> Vec<Finding> {
+    let all = [
+        units::suspected(sphere),
+        part::of_the_sphere(sphere),
+        exchanged::suspected(sphere),
+        spikes::standing_out(sphere),
+        coarse::too_coarse(sphere),
+    ];
+    all.into_iter().flatten().collect()
 }

@@ -12,7 +12,7 @@ use crate::correct::{field, range};
 use crate::error::{Error, Result};
 use crate::figure::{self, Channel, Figure, FigureState, Setting};
 use crate::fill;
-use crate::finding::Finding;
+use crate::finding::{self, Finding};
 use crate::history::{History, Step};
 use crate::limits::Limits;
 use crate::model::{Data, Grid, Quantity, Readings, Sphere, State};
@@ -51,17 +51,18 @@ pub fn prepare(
         .hint("export the samples on a grid with equal θ steps that divide 180° and equal φ steps that divide 360°; read-backs may be off by --snap-deg")
         .at(crate::Place::in_source(source)));
     }
-    let imbalance = options.range.as_ref().and_then(|range| {
+    let poles = options.range.as_ref().map(|range| {
         let frequencies = assembled.sphere.frequencies();
-        assembled.imbalance(|f| range.theta_over_phi(frequencies.get(f).copied().flatten()))
+        assembled.poles(|f| range.theta_over_phi(frequencies.get(f).copied().flatten()))
     });
     let mut findings = assembled.findings;
     let mut history = vec![assembled.step];
     let (sphere, step) = range::apply(assembled.sphere, options.range.as_ref())?;
     history.extend(step);
-    findings.extend(imbalance);
+    findings.extend(poles.into_iter().flatten());
     let (sphere, step) = field::to_power(sphere)?;
     history.extend(step);
+    findings.extend(finding::from_sphere(&sphere));
     Ok(Prepared {
         sphere,
         findings,
