@@ -2,6 +2,8 @@
 
 pub(crate) mod axes;
 mod coarse;
+pub(crate) mod drift;
+mod elevation;
 mod exchanged;
 mod frequency;
 mod part;
@@ -11,13 +13,16 @@ pub(crate) mod pole_law;
 mod pole_spread;
 #[cfg(test)]
 pub(crate) mod samples;
+mod seam;
 mod spikes;
 mod units;
 mod view;
 
+pub(crate) use elevation::elevation;
 pub use frequency::unusual as unusual_frequency;
 pub(crate) use pole_imbalance::pole_imbalance;
 pub(crate) use pole_spread::pole_spread;
+pub(crate) use seam::seam;
 
 use crate::model::Sphere;
 use crate::place::Place;
