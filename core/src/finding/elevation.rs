@@ -24,15 +24,14 @@ pub(crate) fn elevation(runs: &[Readings], worst_ratio: f64) -> Option<Finding> 
     }
     let range = |of: fn(&Readings) -> &[f64]| {
         runs.iter()
-            .flat_map(|run| of(run))
+            .flat_map(of)
             .fold((f64::INFINITY, f64::NEG_INFINITY), |r, a| {
                 (r.0.min(*a), r.1.max(*a))
             })
     };
     let (lowest, highest) = range(Readings::theta_deg);
     let (from, to) = range(Readings::phi_deg);
-    let told = lowest <= LOWEST_DEG
-        && lowest >= -HIGHEST_DEG
+    let told = (-HIGHEST_DEG..=LOWEST_DEG).contains(&lowest)
         && highest <= HIGHEST_DEG
         && to - from >= AROUND_DEG;
     told.then(|| {

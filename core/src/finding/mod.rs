@@ -1,10 +1,13 @@
 //! Findings: remarks about the data that a person should see.
 
+mod above_given;
 pub(crate) mod axes;
+mod below_isotropic;
 mod coarse;
 pub(crate) mod drift;
 mod elevation;
 mod exchanged;
+pub(crate) mod forms;
 mod frequency;
 mod part;
 pub(crate) mod pole_copied;
@@ -18,6 +21,8 @@ mod spikes;
 mod units;
 mod view;
 
+pub(crate) use above_given::above_given;
+pub(crate) use below_isotropic::below_isotropic;
 pub(crate) use elevation::elevation;
 pub use frequency::unusual as unusual_frequency;
 pub(crate) use pole_imbalance::pole_imbalance;
@@ -26,6 +31,9 @@ pub(crate) use seam::seam;
 
 use crate::model::Sphere;
 use crate::place::Place;
+
+/// What cannot be is told beyond this, dB: above the bias of the sine rule, 0.10 dB for an isotropic source at 30° (closed form).
+const BIAS_DB: f64 = 0.15;
 
 /// How much a finding matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
