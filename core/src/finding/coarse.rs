@@ -5,7 +5,7 @@
 //! Clenshaw–Curtis (Fejér's second rule where a pole was not read), odd rings by Fejér's first.
 
 use super::Finding;
-use super::view::{at_frequency, views};
+use super::view::{View, at_frequency, views};
 use crate::model::Sphere;
 use crate::rule::clenshaw_curtis;
 use crate::unit::{angle, level, sum};
@@ -20,8 +20,12 @@ const FEWEST_COLUMNS: usize = 4;
 /// Warns of halves of the grid that differ.
 pub(super) fn too_coarse(sphere: &Sphere) -> Option<Finding> {
     let mut worst: Option<(f64, usize, &str, f64)> = None;
-    for f in 0..sphere.frequencies().len() {
-        for (difference_db, axis, step_deg) in of_frequency(sphere, f) {
+    let views = views(sphere);
+    for (f, views) in views
+        .chunk_by(|a, b| a.frequency == b.frequency)
+        .enumerate()
+    {
+        for (difference_db, axis, step_deg) in of_frequency(views) {
             if difference_db.abs() > TOLERANCE_DB
                 && worst.is_none_or(|w| difference_db.abs() > w.0.abs())
             {
@@ -45,15 +49,15 @@ pub(super) fn too_coarse(sphere: &Sphere) -> Option<Finding> {
     )
 }
 
-/// Even against odd halves in dB, with what is halved and its step; along the axes that can be halved.
-fn of_frequency(sphere: &Sphere, f: usize) -> Vec<(f64, &'static str, f64)> {
-    let Some(grid) = sphere.grid().equal_angle() else {
+/// Even against odd halves in dB, with what is halved and its step, along the axes that can be halved; of the views of one frequency.
+fn of_frequency(views: &[View<'_>]) -> Vec<(f64, &'static str, f64)> {
+    let Some(grid) = views.first().map(|view| view.grid) else {
         return Vec::new();
     };
     let (n, m) = (grid.intervals(), grid.phi_count());
     let mut total = vec![0.0; (n + 1) * m];
     let mut poles_read = true;
-    for view in views(sphere).into_iter().filter(|v| v.frequency == f) {
+    for view in views {
         for (at, (value, state)) in view.values.iter().zip(view.states).enumerate() {
             if state.is_read() {
                 total[at] += value;
@@ -186,7 +190,7 @@ mod tests {
         for (name, pattern, shape) in clean_patterns() {
             let sphere = of_pattern(pattern, shape);
             assert_eq!(
-                of_frequency(&sphere, 0).len(),
+                of_frequency(&views(&sphere)).len(),
                 2,
                 "{name}: nothing was tried"
             );
@@ -227,7 +231,7 @@ mod tests {
                 }
             }
             let sphere = parts.build().unwrap();
-            assert_eq!(of_frequency(&sphere, 0).len(), 2);
+            assert_eq!(of_frequency(&views(&sphere)).len(), 2);
             assert_eq!(too_coarse(&sphere).is_some(), told);
         }
     }

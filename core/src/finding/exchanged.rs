@@ -41,16 +41,18 @@ pub(super) fn suspected(sphere: &Sphere) -> Option<Finding> {
         let &[(theta, phi), (next_theta, next_phi)] = both else {
             continue;
         };
-        let pairs = [
-            (theta, next_theta),
-            (phi, next_phi),
-            (theta, next_phi),
-            (phi, next_theta),
-        ];
-        let [Some(a), Some(b), Some(c), Some(d)] = pairs.map(|(a, b)| likeness(a, b)) else {
+        // Most frequencies look like themselves, and nothing else needs to be known of them.
+        let Some(same) = likeness(theta, next_theta)
+            .filter(|like| *like <= UNLIKE)
+            .and_then(|like| Some(like.max(likeness(phi, next_phi)?)))
+        else {
             continue;
         };
-        let (same, crossed) = (a.max(b), c.min(d));
+        let Some(crossed) =
+            likeness(theta, next_phi).and_then(|like| Some(like.min(likeness(phi, next_theta)?)))
+        else {
+            continue;
+        };
         if crossed >= LIKE && same <= UNLIKE {
             count += 1;
             found.get_or_insert_with(|| {

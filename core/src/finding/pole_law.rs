@@ -7,8 +7,8 @@
 use super::Finding;
 use crate::unit::{angle, sum};
 
-/// Readings off the law by more than this share of the pole's total, as the ±0.25 dB that `pole-spread` leaves to the total.
-const TOLERANCE: f64 = 0.06;
+/// Readings off the law by more than this share of the pole's total: 0.5 dB of it, as `pole-spread` has it.
+const TOLERANCE: f64 = 0.122;
 /// With fewer columns the law has as many constants as there are readings.
 const FEWEST_COLUMNS: usize = 5;
 

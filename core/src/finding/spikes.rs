@@ -8,7 +8,7 @@
 use super::Finding;
 use super::view::{View, at_frequency, views};
 use crate::model::{Sphere, State};
-use crate::unit::level;
+use crate::unit::{level, sum};
 
 /// A sample stands out by at least this, in either direction, dB.
 const LEAST_DB: f64 = 2.0;
@@ -20,58 +20,71 @@ const ROUNDING: f64 = 1e-6;
 const FEWEST: usize = 6;
 /// Fewer columns than this have no neighbours apart.
 const FEWEST_COLUMNS: usize = 8;
+/// A reading of nothing is so much below its neighbours for the list, a ratio.
+const SMALLEST: f64 = 1e-9;
 /// So many directions are named.
 const NAMED: usize = 4;
 
-/// A sample that stands out.
+/// A sample that stands out: its size in dB, its view and its direction.
 struct Spike {
     size_db: f64,
-    words: String,
+    view: usize,
+    index: usize,
 }
 
 /// Warns of single samples that stand out, the worst first.
 pub(super) fn standing_out(sphere: &Sphere) -> Option<Finding> {
+    let views = views(sphere);
     let mut all: Vec<Spike> = Vec::new();
-    let mut effect_db = 0.0_f64;
-    let mut total = vec![0.0; sphere.frequencies().len()];
-    let mut excess = total.clone();
-    for view in views(sphere) {
-        let spikes = of_view(&view);
-        for index in view.inner() {
-            total[view.frequency] +=
-                view.values[index] * view.grid.cell_share(index / view.grid.phi_count());
-        }
-        for (index, estimate) in spikes {
+    // Sums of each frequency as they are, and what the spikes add to them.
+    let mut sums = vec![(0.0, 0.0); sphere.frequencies().len()];
+    for (v, view) in views.iter().enumerate() {
+        let share = |index: usize| view.grid.cell_share(index / view.grid.phi_count());
+        for (index, estimate) in of_view(view) {
             let value = view.values[index];
-            let ratio = (value / estimate).max(1e-9);
-            excess[view.frequency] +=
-                (value - estimate) * view.grid.cell_share(index / view.grid.phi_count());
-            let size_db = level::db_from_ratio(ratio);
+            sums[view.frequency].1 += (value - estimate) * share(index);
             all.push(Spike {
-                size_db,
-                words: format!(
-                    "{} {} {size_db:+.1} dB{}",
-                    view.polarisation,
-                    view.direction(index),
-                    at_frequency(sphere, view.frequency)
-                ),
+                size_db: level::db_from_ratio((value / estimate).max(SMALLEST)),
+                view: v,
+                index,
             });
-        }
-    }
-    for (total, excess) in total.into_iter().zip(excess) {
-        if total > excess && total > 0.0 {
-            let effect = level::db_from_ratio(total / (total - excess));
-            if effect.abs() > effect_db.abs() {
-                effect_db = effect;
-            }
         }
     }
     if all.is_empty() {
         return None;
     }
+    for view in &views {
+        for (ring, row) in view.values.chunks_exact(view.grid.phi_count()).enumerate() {
+            sums[view.frequency].0 += sum::in_order(row) * view.grid.cell_share(ring);
+        }
+    }
+    let effect_db = sums
+        .into_iter()
+        .filter(|(whole, excess)| *whole > 0.0 && whole > excess)
+        .map(|(whole, excess)| level::db_from_ratio(whole / (whole - excess)))
+        .fold(0.0_f64, |a, b| if b.abs() > a.abs() { b } else { a });
+    let sensitivity = sphere.quantity().is_sensitivity();
+    let effect_db = if sensitivity { -effect_db } else { effect_db };
     // A stable sort: equals stay in the order of the sphere.
     all.sort_by(|a, b| b.size_db.abs().total_cmp(&a.size_db.abs()));
-    let named: Vec<&str> = all.iter().take(NAMED).map(|s| s.words.as_str()).collect();
+    let named: Vec<String> = all
+        .iter()
+        .take(NAMED)
+        .filter_map(|spike| {
+            let view = views.get(spike.view)?;
+            let size_db = if sensitivity {
+                -spike.size_db
+            } else {
+                spike.size_db
+            };
+            let direction = view.direction(spike.index);
+            let at = at_frequency(sphere, view.frequency);
+            Some(format!(
+                "{} {direction} {size_db:+.1} dB{at}",
+                view.polarisation
+            ))
+        })
+        .collect();
     let more = match all.len().saturating_sub(NAMED) {
         0 => String::new(),
         n => format!(", and {n} more"),
@@ -79,11 +92,6 @@ pub(super) fn standing_out(sphere: &Sphere) -> Option<Finding> {
     let what = match all.len() {
         1 => "a single sample stands".to_string(),
         n => format!("{n} single samples stand"),
-    };
-    let effect_db = if sphere.quantity().is_sensitivity() {
-        -effect_db
-    } else {
-        effect_db
     };
     Some(
         Finding::warning(
@@ -119,22 +127,29 @@ fn of_view(view: &View<'_>) -> Vec<(usize, f64)> {
     // A spike spoils what is said of its neighbours: of those that share a stencil, the largest departure stays.
     let departure = |(index, estimate): (usize, f64)| (view.values[index] - estimate).abs();
     found.sort_by(|a, b| departure(*b).total_cmp(&departure(*a)));
-    let mut kept: Vec<(usize, f64)> = Vec::new();
-    for one in found {
-        if !kept.iter().any(|k| share_a_stencil(view, k.0, one.0)) {
-            kept.push(one);
+    let mut spoilt = vec![false; view.values.len()];
+    found.retain(|(index, _)| {
+        let keep = !spoilt[*index];
+        if keep {
+            for other in stencil(view, *index) {
+                spoilt[other] = true;
+            }
         }
-    }
-    kept
+        keep
+    });
+    found
 }
 
-/// True for two directions of one ring or one cut, no more than two steps apart.
-fn share_a_stencil(view: &View<'_>, a: usize, b: usize) -> bool {
-    let m = view.grid.phi_count();
-    let rings = (a / m).abs_diff(b / m);
-    let columns = (a % m).abs_diff(b % m);
-    let columns = columns.min(m - columns);
-    (rings == 0 && columns <= 2) || (columns == 0 && rings <= 2)
+/// Directions of one ring or one cut with another, no more than two steps away.
+fn stencil(view: &View<'_>, index: usize) -> Vec<usize> {
+    let (n, m) = (view.grid.intervals(), view.grid.phi_count());
+    let (ring, column) = (index / m, index % m);
+    let along = [1, 2, m - 2, m - 1].map(|step| view.at(ring, (column + step) % m));
+    let across = ring.saturating_sub(2)..=(ring + 2).min(n);
+    along
+        .into_iter()
+        .chain(across.map(|other| view.at(other, column)))
+        .collect()
 }
 
 /// What the neighbours say of a sample that stands out along its ring, and along its cut where that can be judged; `None` of others.
@@ -144,7 +159,7 @@ fn stands_out(view: &View<'_>, index: usize, rounding: f64) -> Option<f64> {
     let value = view.values[index];
     let ratio = level::ratio_from_db(LEAST_DB);
     let (mut up, mut down) = (true, true);
-    let (mut sum, mut count) = (0.0, 0);
+    let (mut said, mut count) = (0.0, 0);
     for axis in [Axis::Ring, Axis::Cut] {
         let Some(estimate) = estimate(view, ring, column, axis) else {
             continue;
@@ -160,10 +175,10 @@ fn stands_out(view: &View<'_>, index: usize, rounding: f64) -> Option<f64> {
             None if count > 0 => {}
             _ => return None,
         }
-        sum += estimate;
+        said += estimate;
         count += 1;
     }
-    (count > 0 && sum > 0.0).then(|| sum / f64::from(count))
+    (count > 0 && said > 0.0).then(|| said / f64::from(count))
 }
 
 /// The cubic through two neighbours on either side, along the ring or the cut; `None` where one was not measured, or across a pole,
