@@ -1,4 +1,27 @@
-//! Findings: remarks about the data that a person should see.
+//! Findings: remarks about the data that a person should see. None of them changes anything.
+//!
+//! What the data say by themselves, one file each here; every tolerance lies above rounding, and above the sine rule's own bias where that
+//! rule is judged. "Suspected" is said where the data could be as they are.
+//!
+//! | code | told where | looks at |
+//! |---|---|---|
+//! | `units-suspected` | the best sample lies outside of what is usual, or all levels lie between 0 and 0.5 dBm | sphere |
+//! | `frequency-unusual` | below 10 MHz or above 330 GHz | frequencies |
+//! | `part-of-sphere` | rings end before a pole, or two columns and more are absent; over 0.2 % of the sphere | sphere |
+//! | `spikes` | a sample is 2 dB off its neighbours' cubic, and 10 times as far as its diagonal neighbours are | sphere |
+//! | `grid-coarse` | every second ring or column gives a whole that is 0.5 dB off the others' | sphere |
+//! | `polarisations-exchanged` | theta looks like phi of the next frequency: likeness ≥ 0.97, as named ≤ 0.85 | sphere |
+//! | `seam` | φ = 360° reads 0.1 dB off φ = 0° over the cut, or one pair 0.5 dB | repeats |
+//! | `drift` | 0.2 dB over the lines, beyond the 95 % of its scatter, of directions read three times and more | repeats |
+//! | `elevation-suspected` | θ reaches −60° and below and not beyond 91°, φ all round, and repeats 1 dB apart | repeats |
+//! | `axes-suspected` | the middle half of a pole's totals spreads by 2 dB, φ = 0° and 180° by less than 0.5 dB | poles |
+//! | `pole-spread` | totals, or repeats, 0.5 dB apart | poles |
+//! | `pole-law` | 12 % (0.5 dB) of a pole's total off the law of cos² and sin² | poles |
+//! | `pole-imbalance` | means of the polarisations 0.05 dB apart | poles |
+//! | `pole-copied` | polarisations that do not change over φ, 1 dB apart | poles |
+//! | `rules-differ`, `window-forms-differ` | two forms differ by 0.05 dB more than the rule's own bias | figures |
+//! | `efficiency-over-100` | TRP 0.15 dB above a power that was given | figures |
+//! | `directivity-below-0` | below −0.15 dBi | figures |
 
 mod above_given;
 pub(crate) mod axes;
