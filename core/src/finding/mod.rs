@@ -8,7 +8,7 @@
 //! | `units-suspected` | the best sample lies outside of what is usual, or all levels lie between 0 and 0.5 dBm | sphere |
 //! | `frequency-unusual` | below 10 MHz or above 330 GHz | frequencies |
 //! | `part-of-sphere` | rings end before a pole, or two columns and more are absent; over 0.2 % of the sphere | sphere |
-//! | `spikes` | a sample is 2 dB off its neighbours' cubic, and 10 times as far as its diagonal neighbours are | sphere |
+//! | `spikes` | a sample is 2 dB off its neighbours' cubic, and 8 times as far as its diagonal neighbours are | sphere |
 //! | `grid-coarse` | every second ring or column gives a whole that is 0.5 dB off the others' | sphere |
 //! | `polarisations-exchanged` | theta looks like phi of the next frequency: likeness ≥ 0.97, as named ≤ 0.85 | sphere |
 //! | `seam` | φ = 360° reads 0.1 dB off φ = 0° over the cut, or one pair 0.5 dB | repeats |
