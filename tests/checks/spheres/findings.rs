@@ -100,6 +100,18 @@ fn each_fault_is_told_and_no_other() {
     // One reading of one polarisation at a pole: the law, and the total, and the mean of its polarisation.
     let pole = wrong(&dipole, (0.0, 30.0), [2.0, 1.0]);
     assert_eq!(codes(&pole), ["pole-law", "pole-spread", "pole-imbalance"]);
+    // Poles read at φ = 30° and written for the whole ring: θ holds cos² = 3/4 of the total, φ 1/4 (closed form), 4.77 dB apart.
+    let copied: Vec<Reading> = rows(&directions(&grid((12, 24))), |t, p| {
+        let p = if t == 0.0 || t == 180.0 { 30.0 } else { p };
+        Pattern::XDipole.power(t, p).map(|x| 0.1 * x)
+    });
+    assert_eq!(codes(&copied), ["pole-imbalance", "pole-copied"]);
+    // At φ = 0° nothing of the total is in φ.
+    let copied: Vec<Reading> = rows(&directions(&grid((12, 24))), |t, p| {
+        let p = if t == 0.0 || t == 180.0 { 0.0 } else { p };
+        Pattern::XDipole.power(t, p).map(|x| 0.1 * x)
+    });
+    assert_eq!(codes(&copied), ["pole-copied"]);
     // The seam 0.4 dB higher when it is read again.
     let again = dipole.iter().filter(|r| r.phi_deg == 0.0);
     let again = again.map(|r| match r.value {
