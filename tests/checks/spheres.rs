@@ -8,6 +8,8 @@ mod directions;
 mod exact;
 #[path = "spheres/fields.rs"]
 mod fields;
+#[path = "spheres/findings.rs"]
+mod findings;
 #[path = "spheres/gaps.rs"]
 mod gaps;
 #[path = "spheres/marks.rs"]

@@ -35,15 +35,15 @@ pub struct Assembled {
     pub findings: Vec<Finding>,
     /// The step for the history.
     pub step: Step,
-    /// Balance of the polarisations at the poles, to be judged once the range loss is applied; empty where it was judged here.
+    /// What the poles say of both polarisations, to be judged once the range loss is applied; empty where it was judged here.
     balances: Vec<pole::Balance>,
 }
 
 impl Assembled {
     /// What the poles say of the range once its losses are applied: `factor` is what theta was multiplied by, over phi, at the
     /// frequency of an index.
-    pub(crate) fn imbalance(&self, factor: impl Fn(usize) -> f64) -> Option<Finding> {
-        pole::imbalance(&self.balances, factor)
+    pub(crate) fn poles(&self, factor: impl Fn(usize) -> f64) -> Vec<Finding> {
+        pole::of_both(&self.sphere, &self.balances, factor)
     }
 }
 
@@ -104,10 +104,12 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
     } else {
         powers::assemble(runs, quantity, &slots, &mut findings)?
     };
-    findings.extend(pole::spread(&balances));
+    findings.extend(pole::law(&balances));
     // Before the range loss the polarisations cannot be compared.
-    if !quantity.needs_range_loss() {
-        findings.extend(pole::imbalance(&balances, |_| 1.0));
+    if quantity.needs_range_loss() {
+        findings.extend(pole::repeats(&balances));
+    } else {
+        findings.extend(pole::of_both(&sphere, &balances, |_| 1.0));
         balances.clear();
     }
     Ok(Assembled {

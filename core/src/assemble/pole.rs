@@ -1,68 +1,111 @@
 //! The poles: one direction each, whatever φ they were read at.
 
 use crate::assemble::interval::{Interval, joined};
-use crate::finding::Finding;
-use crate::model::{Bound, EqualAngleGrid, Layout, State};
+use crate::finding::axes;
+use crate::finding::pole_copied::{is_constant, pole_copied};
+use crate::finding::pole_law::{departure, pole_law};
+use crate::finding::{Finding, pole_imbalance, pole_spread};
+use crate::model::{Bound, EqualAngleGrid, Layout, Sphere, State};
 use crate::unit::level;
 use ndarray::Array3;
 use std::collections::BTreeMap;
 
-/// Means of the two polarisations over a full ring differ from half by more than this: a finding, dB.
-const IMBALANCE_DB: f64 = 0.05;
-
 /// Readings at the poles by (frequency, south): polarisation index, φ in degrees, value.
 pub(super) type ByPole<T> = BTreeMap<(usize, bool), Vec<(usize, f64, T)>>;
 
-/// Means of the two polarisations over a full ring at a pole, theta over phi.
-#[derive(Clone, Copy, Debug)]
+/// What the readings of a pole at a frequency say of the range and of each other.
+#[derive(Clone, Debug)]
 pub(crate) struct Balance {
     /// Index of the frequency.
     pub frequency: usize,
-    /// Theta over phi, in what integrates: 1 on a perfect range; `None` where a ring is not full.
-    pub ratio: Option<f64>,
-    /// Largest over smallest of readings that should be equal.
-    pub spread: f64,
+    /// Means of theta and phi over a ring that is full and measured, in what integrates: equal on a perfect range.
+    means: Option<(f64, f64)>,
+    /// True where neither polarisation changes over that ring.
+    constant: bool,
+    /// Departure from the law of cos² and sin² over that ring, as a share of the total.
+    law: Option<f64>,
+    /// Largest over smallest of repeats at one φ in one polarisation.
+    repeats: f64,
+    /// Theta and phi at each φ at which both were measured; the total and 0 where it stands alone.
+    pairs: Vec<(f64, f64)>,
 }
 
-/// Readings of one value at a pole that differ by more than this: a finding, dB.
-const SPREAD_DB: f64 = 0.5;
-
-/// What a person should know of the spread of readings at the poles.
-pub(crate) fn spread(balances: &[Balance]) -> Option<Finding> {
-    let worst = balances
-        .iter()
-        .map(|b| level::db_from_ratio(b.spread))
-        .fold(0.0, f64::max);
-    (worst > SPREAD_DB).then(|| {
-        Finding::warning(
-            "pole-spread",
-            format!("readings at a pole that should be one value differ by {worst:.2} dB; their mean was taken"),
-        )
-        .effect_db(worst)
-        .advice("look for a single wrong reading at θ = 0° or 180°, drift, or two polarisations that were exchanged")
-    })
+/// What a person should know of the law that the polarisations follow at the poles, whatever their scales.
+pub(crate) fn law(balances: &[Balance]) -> Option<Finding> {
+    pole_law(balances.iter().filter_map(|b| b.law).fold(0.0, f64::max))
 }
 
-/// What a person should know of the balances, each times the correction of its frequency.
-pub(crate) fn imbalance(
+/// What a person should know of repeats at the poles while the polarisations have no common scale.
+pub(crate) fn repeats(balances: &[Balance]) -> Option<Finding> {
+    let all = balances.iter().map(|b| level::db_from_ratio(b.repeats));
+    pole_spread(all.fold(0.0, f64::max))
+}
+
+/// What a person should know of both polarisations of the poles together, once they have one scale: `factor` is what theta has to be
+/// multiplied by at a frequency.
+pub(crate) fn of_both(
+    sphere: &Sphere,
     balances: &[Balance],
-    correction: impl Fn(usize) -> f64,
-) -> Option<Finding> {
-    let worst = balances
-        .iter()
-        .filter_map(|b| {
-            b.ratio
-                .map(|r| level::db_from_ratio(r * correction(b.frequency)).abs())
-        })
-        .fold(0.0, f64::max);
-    (worst > IMBALANCE_DB).then(|| {
-        Finding::note(
-            "pole-imbalance",
-            format!("over a full ring at a pole the two polarisations should have equal means; they differ by {worst:.2} dB"),
-        )
-        .effect_db(worst)
-        .advice("check the range loss of each polarisation, the alignment of the probe, and drift during the sweep")
-    })
+    factor: impl Fn(usize) -> f64,
+) -> Vec<Finding> {
+    // Of readings before their losses, repeats are told by themselves.
+    let apart = sphere.quantity().needs_range_loss();
+    let (mut imbalance_db, mut spread_db) = (0.0_f64, 0.0_f64);
+    let (mut copied, mut axes) = (None, None);
+    for b in balances {
+        let factor = factor(b.frequency);
+        if let Some((theta, phi)) = b.means {
+            let theta = theta * factor;
+            if theta > 0.0 && phi > 0.0 {
+                imbalance_db = imbalance_db.max(level::db_from_ratio(theta / phi).abs());
+            }
+            if b.constant && copied.is_none() {
+                copied = pole_copied(theta, phi);
+            }
+        }
+        if !apart {
+            spread_db = spread_db.max(level::db_from_ratio(b.repeats));
+        }
+        let mut totals: Vec<f64> = b.pairs.iter().map(|(t, p)| t * factor + p).collect();
+        totals.retain(|t| *t > 0.0);
+        totals.sort_unstable_by(f64::total_cmp);
+        let (Some(least), Some(most)) = (totals.first(), totals.last()) else {
+            continue;
+        };
+        spread_db = spread_db.max(level::db_from_ratio(most / least));
+        let middle = level::db_from_ratio(totals[totals.len() * 3 / 4] / totals[totals.len() / 4]);
+        if axes.is_none() {
+            axes = exchanged(sphere, b.frequency, factor, middle);
+        }
+    }
+    [
+        pole_spread(spread_db),
+        pole_imbalance(imbalance_db),
+        copied,
+        axes,
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// Whether the totals of a frequency say that θ and φ were exchanged.
+fn exchanged(sphere: &Sphere, frequency: usize, factor: f64, middle_db: f64) -> Option<Finding> {
+    if middle_db < axes::NO_POLE_DB {
+        return None;
+    }
+    let (grid, values) = (sphere.grid().equal_angle()?, sphere.power()?);
+    let polarisations = sphere.layout().polarisations().len();
+    let mut total = vec![0.0; grid.rings() * grid.phi_count()];
+    let mut states = vec![State::Measured; total.len()];
+    for p in 0..polarisations {
+        let factor = if p == 0 { factor } else { 1.0 };
+        for (d, (total, state)) in total.iter_mut().zip(&mut states).enumerate() {
+            *total += factor * values[(frequency, p, d)];
+            *state = (*state).max(sphere.states()[(frequency, p, d)]);
+        }
+    }
+    axes::axes_exchanged(grid, &total, &states, middle_db)
 }
 
 /// Readings of powers at the poles.
@@ -115,12 +158,7 @@ impl PowerPoles {
             let pole = Pole::new(&readings, grid, layout, column_of);
             balances.push(Balance {
                 frequency,
-                ratio: pole.balance(),
-                spread: if apart {
-                    pole.repeat_spread
-                } else {
-                    pole.repeat_spread.max(pole.total_spread)
-                },
+                ..pole.balance(grid)
             });
             let of_each = if apart { pole.means() } else { pole.halves() };
             for (p, interval) in of_each.into_iter().enumerate() {
@@ -154,8 +192,8 @@ struct Pole {
     any: [Option<Interval>; 2],
     /// Largest over smallest of repeats at one φ in one polarisation.
     repeat_spread: f64,
-    /// Largest over smallest of the totals at the φ at which both polarisations were read.
-    total_spread: f64,
+    /// Values at each φ at which both polarisations were measured, by column; a total that stands alone has 0 beside it.
+    pairs: BTreeMap<usize, (f64, f64)>,
 }
 
 /// Largest over smallest of measured values above zero; 1 where there are fewer than two.
@@ -214,41 +252,48 @@ impl Pole {
                 .collect();
             Interval::mean(&mut of.into_values().collect::<Vec<_>>())
         };
-        let totals = means[0].iter().filter_map(|(column, theta)| {
-            let phi = means[1].get(column)?;
-            Some(Interval {
-                point: theta.point + phi.point,
-                state: joined(theta.state, phi.state),
-                ..*theta
-            })
-        });
-        let total_spread = if layout == Layout::TotalOnly {
-            spread_of(means[0].values().copied())
-        } else {
-            spread_of(totals)
+        let measured = |p: usize, column: &usize| {
+            let one = means[p].get(column)?;
+            (one.state == State::Measured).then_some(one.point)
         };
+        let pairs = means[0]
+            .keys()
+            .filter_map(|column| {
+                let theta = measured(0, column)?;
+                let phi = match layout {
+                    Layout::TotalOnly => 0.0,
+                    Layout::ThetaPhi => measured(1, column)?,
+                };
+                Some((*column, (theta, phi)))
+            })
+            .collect();
         Self {
             layout,
             repeat_spread,
-            total_spread,
+            pairs,
             ring_means: [full(0), full(1)],
             pair_means: [paired(0), paired(1)],
             any: [mean_of(0), mean_of(1)],
         }
     }
 
-    /// Theta over phi of the means over a full ring; `None` where that is unknown.
-    fn balance(&self) -> Option<f64> {
-        match self.ring_means {
-            [Some(a), Some(b)]
-                if a.state == State::Measured
-                    && b.state == State::Measured
-                    && a.point > 0.0
-                    && b.point > 0.0 =>
-            {
-                Some(a.point / b.point)
-            }
+    /// What the readings say of each other.
+    fn balance(&self, grid: &EqualAngleGrid) -> Balance {
+        let pairs: Vec<(f64, f64)> = self.pairs.values().copied().collect();
+        let (theta, phi): (Vec<f64>, Vec<f64>) = pairs.iter().copied().unzip();
+        let full = self.layout == Layout::ThetaPhi && pairs.len() == grid.phi_count();
+        let columns: Vec<f64> = self.pairs.keys().map(|j| grid.phi_deg(*j)).collect();
+        let means = match self.ring_means {
+            [Some(a), Some(b)] if full => Some((a.point, b.point)),
             _ => None,
+        };
+        Balance {
+            frequency: 0,
+            means,
+            constant: full && is_constant(&theta) && is_constant(&phi),
+            law: full.then(|| departure(&columns, &theta, &phi)).flatten(),
+            repeats: self.repeat_spread,
+            pairs,
         }
     }
 

@@ -4,10 +4,12 @@ use crate::assemble::interval::Interval;
 use crate::assemble::slots::{Cache, Slot, Slots, column};
 use crate::assemble::{pole, repeats};
 use crate::error::Result;
-use crate::finding::Finding;
+use crate::finding::drift::{Again, drift};
+use crate::finding::{Finding, elevation};
 use crate::model::{
-    Bound, Data, Grid, Layout, Polarisation, Quantity, Readings, Sphere, State, Value,
+    Bound, Data, Grid, Layout, Mark, Polarisation, Quantity, Readings, Sphere, State, Value,
 };
+use crate::unit::level;
 use ndarray::Array3;
 use std::collections::BTreeMap;
 
@@ -55,16 +57,16 @@ pub(crate) fn assemble(
                         poles.push(frequency, north, polarisation, phi_deg, interval)
                     }
                     Slot::Inner(direction) => {
-                        repeats.look_for_seam(reading.phi_deg);
                         let slot = (frequency * shape.1 + polarisation) * directions + direction;
                         if states[slot] == State::Missing {
                             values[slot] = interval.point;
                             states[slot] = interval.state;
+                            repeats.first(slot, reading.phi_deg);
                             if interval.state != State::Measured {
                                 marked.insert(slot, interval);
                             }
                         } else {
-                            repeats.push(slot, interval);
+                            repeats.push(slot, reading.phi_deg, interval);
                         }
                     }
                 }
@@ -73,6 +75,9 @@ pub(crate) fn assemble(
         repeats.merge(values, states, &mut marked);
     }
     findings.extend(repeats.finding(quantity, slots.grid, shape));
+    findings.extend(repeats.seam(quantity));
+    findings.extend(drift(read_again(runs, slots, repeats.often())));
+    findings.extend(elevation(runs, repeats.worst_ratio()));
     let mut bounds: Vec<Bound> = marked
         .iter()
         .map(|(slot, interval)| Bound {
@@ -111,6 +116,40 @@ pub(crate) fn assemble(
     Ok((sphere, balances))
 }
 
+/// All readings of slots that were read often, with their lines.
+fn read_again(runs: &[Readings], slots: &Slots<'_>, often: &[usize]) -> Vec<Again> {
+    let mut found = Vec::new();
+    if often.is_empty() {
+        return found;
+    }
+    let shape = slots.shape();
+    for (file, run) in runs.iter().enumerate() {
+        let map = slots.frequency_map(run);
+        let mut cached = Cache::default();
+        for reading in run.iter().filter(|r| r.mark == Mark::Exact) {
+            let Value::Power(value) = reading.value else {
+                continue;
+            };
+            let at = cached.slot(slots, reading.theta_deg, reading.phi_deg);
+            let (Some((Slot::Inner(direction), _)), Some(polarisation)) =
+                (at, slots.polarisation(reading.polarisation))
+            else {
+                continue;
+            };
+            let frequency = map.get(reading.frequency).copied().unwrap_or(0);
+            let slot = (frequency * shape.1 + polarisation) * shape.2 + direction;
+            if often.binary_search(&slot).is_ok() {
+                found.push(Again {
+                    of: (file, slot),
+                    line: reading.line,
+                    level_db: level::db_from_ratio(value),
+                });
+            }
+        }
+    }
+    found
+}
+
 /// A `total` column beside θ and φ is a check: their sum must agree with it.
 fn compare_totals(
     totals: &[(usize, usize, Interval)],
@@ -128,7 +167,7 @@ fn compare_totals(
         let both = states[(*f, 0, *d)] == State::Measured && states[(*f, 1, *d)] == State::Measured;
         let sum = values[(*f, 0, *d)] + values[(*f, 1, *d)];
         if both && total.state == State::Measured && sum > 0.0 && total.point > 0.0 {
-            let difference = crate::unit::level::db_from_ratio(total.point / sum).abs();
+            let difference = level::db_from_ratio(total.point / sum).abs();
             count += usize::from(difference > TOLERANCE_DB);
             worst = worst.max(difference);
         }

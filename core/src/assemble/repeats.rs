@@ -1,9 +1,9 @@
 //! Readings of a direction that was read before.
 
 use crate::assemble::interval::Interval;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, seam};
 use crate::model::{Grid, Quantity, State};
-use crate::unit::level;
+use crate::unit::{level, sum};
 use std::collections::BTreeMap;
 
 /// Repeats beyond this are a warning, dB.
@@ -12,21 +12,54 @@ const WARNING_DB: f64 = 0.5;
 /// The repeats met so far; the first reading of each slot stays in the arrays.
 #[derive(Default)]
 pub(crate) struct Repeats {
-    later: Vec<(usize, Interval)>,
+    /// Slot, reading, and whether it stands at φ = 360°.
+    later: Vec<(usize, Interval, bool)>,
+    /// Slots whose first reading stands at φ = 360°.
+    first_at_seam: Vec<usize>,
+    /// Readings that stand at φ = 360°.
     at_seam: usize,
     slots: Vec<usize>,
+    /// Slots that were read three times or more, in ascending order.
+    often: Vec<usize>,
+    /// Means at φ = 360° and at φ = 0° of slots read at both.
+    over_seam: Vec<(f64, f64)>,
     worst_ratio: f64,
 }
 
+/// True at φ = 360°, as it was written.
+fn is_at_seam(phi_deg: f64) -> bool {
+    (phi_deg - 360.0).abs() < 0.5
+}
+
 impl Repeats {
-    /// Keeps a repeat of a slot.
-    pub fn push(&mut self, slot: usize, interval: Interval) {
-        self.later.push((slot, interval));
+    /// Looks at the first reading of a slot; `phi_deg` is φ as it was written.
+    pub fn first(&mut self, slot: usize, phi_deg: f64) {
+        if is_at_seam(phi_deg) {
+            self.at_seam += 1;
+            self.first_at_seam.push(slot);
+        }
     }
 
-    /// Counts the readings at φ = 360°; `phi_deg` is φ as it was written.
-    pub fn look_for_seam(&mut self, phi_deg: f64) {
-        self.at_seam += usize::from((phi_deg - 360.0).abs() < 0.5);
+    /// Keeps a repeat of a slot; `phi_deg` is φ as it was written.
+    pub fn push(&mut self, slot: usize, phi_deg: f64, interval: Interval) {
+        let at_seam = is_at_seam(phi_deg);
+        self.at_seam += usize::from(at_seam);
+        self.later.push((slot, interval, at_seam));
+    }
+
+    /// Slots that were read three times or more, in ascending order; known once they are merged.
+    pub fn often(&self) -> &[usize] {
+        &self.often
+    }
+
+    /// Whether the seam closes; known once the repeats are merged.
+    pub fn seam(&self, quantity: Quantity) -> Option<Finding> {
+        seam(&self.over_seam, quantity.is_sensitivity())
+    }
+
+    /// Largest over smallest of the readings of a slot; 0 where nothing was read twice.
+    pub fn worst_ratio(&self) -> f64 {
+        self.worst_ratio
     }
 
     /// Averages all readings of each repeated slot into the arrays.
@@ -40,9 +73,10 @@ impl Repeats {
             return;
         }
         self.later.sort_by_key(|r| r.0);
+        self.first_at_seam.sort_unstable();
         let mut slots = Vec::new();
         let mut from = 0;
-        while let Some((slot, _)) = self.later.get(from).copied() {
+        while let Some((slot, _, _)) = self.later.get(from).copied() {
             let to = from
                 + self.later[from..]
                     .iter()
@@ -56,6 +90,15 @@ impl Repeats {
             });
             let mut all: Vec<Interval> = self.later[from..to].iter().map(|r| r.1).collect();
             all.push(first);
+            let first_at_seam = self.first_at_seam.binary_search(&slot).is_ok();
+            let ends = self.later[from..to]
+                .iter()
+                .map(|r| (r.1, r.2))
+                .chain([(first, first_at_seam)]);
+            self.over_seam.extend(over_seam(ends));
+            if all.len() > 2 {
+                self.often.push(slot);
+            }
             self.note_spread(&all);
             if let Some(mean) = Interval::mean(&mut all) {
                 values[slot] = mean.point;
@@ -134,4 +177,17 @@ impl Repeats {
             .advice("the spread is a free repeatability test: if it is large, look for drift, or for two runs in one file"),
         )
     }
+}
+
+/// Means of the measured readings of a slot at φ = 360° and of the others; `None` where either is absent.
+fn over_seam(readings: impl Iterator<Item = (Interval, bool)>) -> Option<(f64, f64)> {
+    let (mut last, mut first) = (Vec::new(), Vec::new());
+    for (interval, at_seam) in readings.filter(|r| r.0.state == State::Measured) {
+        if at_seam {
+            last.push(interval.point);
+        } else {
+            first.push(interval.point);
+        }
+    }
+    sum::mean_of_sorted(&mut last).zip(sum::mean_of_sorted(&mut first))
 }

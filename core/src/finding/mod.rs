@@ -1,10 +1,62 @@
-//! Findings: remarks about the data that a person should see.
+//! Findings: remarks about the data that a person should see. None of them changes anything.
+//!
+//! What the data say by themselves, one file each here; every tolerance lies above rounding, and above the sine rule's own bias where that
+//! rule is judged. "Suspected" is said where the data could be as they are.
+//!
+//! | code | told where | looks at |
+//! |---|---|---|
+//! | `units-suspected` | the best sample lies outside of what is usual, or all levels lie between 0 and 0.5 dBm | sphere |
+//! | `frequency-unusual` | below 10 MHz or above 330 GHz | frequencies |
+//! | `part-of-sphere` | rings end before a pole, or two columns and more are absent; over 0.2 % of the sphere | sphere |
+//! | `spikes` | a sample is 2 dB off its neighbours' cubic, and 8 times as far as its diagonal neighbours are | sphere |
+//! | `grid-coarse` | every second ring or column gives a whole that is 0.5 dB off the others' | sphere |
+//! | `polarisations-exchanged` | theta looks like phi of the next frequency: likeness ≥ 0.97, as named ≤ 0.85 | sphere |
+//! | `seam` | φ = 360° reads 0.1 dB off φ = 0° over the cut, or one pair 0.5 dB | repeats |
+//! | `drift` | 0.2 dB over the lines, beyond the 95 % of its scatter, of directions read three times and more | repeats |
+//! | `elevation-suspected` | θ reaches −60° and below and not beyond 91°, φ all round, and repeats 1 dB apart | repeats |
+//! | `axes-suspected` | the middle half of a pole's totals spreads by 2 dB, φ = 0° and 180° by less than 0.5 dB | poles |
+//! | `pole-spread` | totals, or repeats, 0.5 dB apart | poles |
+//! | `pole-law` | 12 % (0.5 dB) of a pole's total off the law of cos² and sin² | poles |
+//! | `pole-imbalance` | means of the polarisations 0.05 dB apart | poles |
+//! | `pole-copied` | polarisations that do not change over φ, 1 dB apart | poles |
+//! | `rules-differ`, `window-forms-differ` | two forms differ by 0.05 dB more than the rule's own bias | figures |
+//! | `efficiency-over-100` | TRP 0.15 dB above a power that was given | figures |
+//! | `directivity-below-0` | below −0.15 dBi | figures |
 
+mod above_given;
+pub(crate) mod axes;
+mod below_isotropic;
+mod coarse;
+pub(crate) mod drift;
+mod elevation;
+mod exchanged;
+pub(crate) mod forms;
 mod frequency;
+mod part;
+pub(crate) mod pole_copied;
+mod pole_imbalance;
+pub(crate) mod pole_law;
+mod pole_spread;
+#[cfg(test)]
+pub(crate) mod samples;
+mod seam;
+mod spikes;
+mod units;
+mod view;
 
+pub(crate) use above_given::above_given;
+pub(crate) use below_isotropic::below_isotropic;
+pub(crate) use elevation::elevation;
 pub use frequency::unusual as unusual_frequency;
+pub(crate) use pole_imbalance::pole_imbalance;
+pub(crate) use pole_spread::pole_spread;
+pub(crate) use seam::seam;
 
+use crate::model::Sphere;
 use crate::place::Place;
+
+/// What cannot be is told beyond this, dB: above the bias of the sine rule, 0.10 dB for an isotropic source at 30° (closed form).
+const BIAS_DB: f64 = 0.15;
 
 /// How much a finding matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -91,4 +143,21 @@ impl Finding {
         self.advice = Some(advice.into());
         self
     }
+}
+
+/// What the samples of a sphere say by themselves: units, a range that ends
+/// early, polarisations that change places, single readings that stand out, a grid too coarse for the pattern.
+///
+/// For powers on an equal-angle grid, before gaps are filled; of other spheres nothing is said. Each remark is made once, of the frequency where
+/// it is largest, and nothing is changed.
+#[must_use]
+pub fn from_sphere(sphere: &Sphere) -> Vec<Finding> {
+    let all = [
+        units::suspected(sphere),
+        part::of_the_sphere(sphere),
+        exchanged::suspected(sphere),
+        spikes::standing_out(sphere),
+        coarse::too_coarse(sphere),
+    ];
+    all.into_iter().flatten().collect()
 }

@@ -14,7 +14,7 @@ use crate::correct::{Floor, Noise, field, floor, noise_only, range};
 use crate::error::{Error, Result};
 use crate::figure::{self, Channel, Figure, FigureState, Setting};
 use crate::fill;
-use crate::finding::Finding;
+use crate::finding::{self, Finding};
 use crate::history::{History, Step};
 use crate::limits::Limits;
 use crate::model::{Data, Grid, Quantity, Readings, Sphere, State};
@@ -55,17 +55,18 @@ pub fn prepare(
         .hint("export the samples on a grid with equal θ steps that divide 180° and equal φ steps that divide 360°; read-backs may be off by --snap-deg")
         .at(crate::Place::in_source(source)));
     }
-    let imbalance = options.range.as_ref().and_then(|range| {
+    let poles = options.range.as_ref().map(|range| {
         let frequencies = assembled.sphere.frequencies();
-        assembled.imbalance(|f| range.theta_over_phi(frequencies.get(f).copied().flatten()))
+        assembled.poles(|f| range.theta_over_phi(frequencies.get(f).copied().flatten()))
     });
     let mut findings = assembled.findings;
     let mut history = vec![assembled.step];
     let floor = floor_of(options, readings)?;
     let (sphere, noise) = quiet(assembled.sphere, floor.as_ref(), options, &mut history)?;
-    findings.extend(imbalance);
+    findings.extend(poles.into_iter().flatten());
     let (sphere, step) = field::to_power(sphere)?;
     history.extend(step);
+    findings.extend(finding::from_sphere(&sphere));
     Ok(Prepared {
         sphere,
         findings,

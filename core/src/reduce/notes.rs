@@ -2,14 +2,11 @@
 
 use crate::figure::{Channel, Figure, FigureState, Part, window_of};
 use crate::fill::Missing;
-use crate::finding::Finding;
-use crate::model::{Sphere, State};
+use crate::finding::{Finding, above_given, below_isotropic, forms};
+use crate::model::{Quantity, Sphere, State};
 use crate::rule::{Edges, Rule};
 use crate::unit::level;
 use std::collections::BTreeMap;
-
-/// Differences between window forms below this are not told, dB: they do not show in two decimals.
-const FORMS_DB: f64 = 0.005;
 
 /// What was seen so far.
 #[derive(Default)]
@@ -27,7 +24,8 @@ pub(super) struct Notes {
     /// Largest share of the whole integral that rests on filled samples.
     filled_share: f64,
     fitted_poles: bool,
-    over_unity: Option<f64>,
+    /// Largest TRP over a power that was given.
+    above_given: f64,
     below_isotropic: Option<f64>,
 }
 
@@ -79,11 +77,17 @@ impl Notes {
                     .0 += 1;
             }
             let value = figure.value.unwrap_or(0.0);
-            if figure.name.ends_with("_efficiency") && value > 100.0 {
-                self.over_unity = Some(self.over_unity.unwrap_or(0.0).max(value));
-            }
             if figure.name == "directivity" && figure.has_value() && value < 0.0 {
                 self.below_isotropic = Some(self.below_isotropic.unwrap_or(0.0).min(value));
+            }
+        }
+        let given = channel.setting.given;
+        if channel.quantity() == Quantity::Eirp
+            && let Ok(trp) = channel.whole(Part::Total)
+        {
+            for power in [given.conducted_power_w, given.accepted_power_w] {
+                let ratio = power.map_or(0.0, |p| trp.value / p);
+                self.above_given = self.above_given.max(ratio);
             }
         }
         for p in 0..channel.sphere.layout().polarisations().len() {
@@ -153,44 +157,12 @@ impl Notes {
                 .advice("measure the pole; until then peak and directivity have no upper bound"),
             );
         }
-        if self.rule_bias.abs() >= FORMS_DB {
-            findings.push(
-                Finding::note(
-                    "rules-differ",
-                    format!(
-                        "over the whole sphere the sine rule reads {:+.2} dB against Clenshaw–Curtis",
-                        self.rule_bias
-                    ),
-                )
-                .effect_db(self.rule_bias)
-                .advice("the sine rule is what documents below 6 GHz write; Clenshaw–Curtis is exact for smooth patterns"),
-            );
-        }
-        findings.extend(self.forms_finding());
-        if let Some(percent) = self.over_unity {
-            findings.push(
-                Finding::warning(
-                    "efficiency-over-100",
-                    format!("an efficiency of {percent:.1} % cannot be"),
-                )
-                .effect_db(level::db_from_ratio(percent / 100.0))
-                .advice(
-                    "check the power that was given, the range loss and the unit of the readings",
-                ),
-            );
-        }
-        if let Some(value) = self.below_isotropic {
-            findings.push(
-                Finding::warning(
-                    "directivity-below-0",
-                    format!("a directivity of {value:.2} dBi cannot be"),
-                )
-                .effect_db(value)
-                .advice(
-                    "the grid is too coarse for this pattern, or the rule reads too high on it",
-                ),
-            );
-        }
+        let intervals = sphere.grid().equal_angle().map_or(2, |g| g.intervals());
+        findings.extend(forms::rules(self.rule_bias, intervals));
+        let by_figure = self.forms.iter().map(|(name, db)| (name.as_str(), *db));
+        findings.extend(forms::window_forms(by_figure, intervals));
+        findings.extend(above_given(self.above_given));
+        findings.extend(self.below_isotropic.and_then(below_isotropic));
         // One refusal for all figures that share a reason.
         let mut by_reason: BTreeMap<String, Vec<String>> = BTreeMap::new();
         for (name, (_, reason)) in self.refusals {
@@ -203,39 +175,6 @@ impl Notes {
             ));
         }
         findings
-    }
-}
-
-impl Notes {
-    /// By how much the two window forms differ, all figures in one note.
-    fn forms_finding(&self) -> Option<Finding> {
-        let told: Vec<(&String, f64)> = self
-            .forms
-            .iter()
-            .map(|(name, difference)| (name, *difference))
-            .filter(|(_, difference)| difference.abs() >= FORMS_DB)
-            .collect();
-        let largest = told
-            .iter()
-            .map(|t| t.1)
-            .reduce(|a, b| if b.abs() > a.abs() { b } else { a })?;
-        let list: Vec<String> = told
-            .iter()
-            .map(|(name, difference)| format!("{name} {difference:+.2} dB"))
-            .collect();
-        Some(
-            Finding::note(
-                "window-forms-differ",
-                format!(
-                    "half-weighted edges read against the exact window: {}",
-                    list.join(", ")
-                ),
-            )
-            .effect_db(largest)
-            .advice(
-                "choose one form (edges half or exact), and compare only figures of the same form",
-            ),
-        )
     }
 }
 
