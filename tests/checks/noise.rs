@@ -507,3 +507,31 @@ fn a_noise_limited_difference_is_a_bound() {
         "{bounded} of {limited}"
     );
 }
+
+#[test]
+fn what_noise_explains_is_no_warning() {
+    // The findings from data alone of noisy readings are warnings only where no floor says that noise explains them.
+    let case = Case {
+        sphere: "ds2_xdipole_15deg",
+        snr_db: -3.0,
+        averages: 4,
+        signal: Signal::Cw,
+        floored: Floored::Exactly,
+    };
+    let floor_w = case.floor_w(case.truth_w());
+    let mut random = ChaCha8Rng::seed_from_u64(868_300);
+    let codes = ["pole-spread", "pole-law", "pole-imbalance", "grid-coarse"];
+    let mut told = [0, 0];
+    for _ in 0..50 {
+        let noisy = case.drawn(&case.clean(), floor_w, &mut random);
+        let floor = case.known(floor_w, &mut random);
+        for (n, floor) in [None, Some(floor)].into_iter().enumerate() {
+            let reduction = reduced(noisy.clone(), &options(floor));
+            let warnings = reduction.findings.iter().filter(|f| {
+                codes.contains(&f.code.as_str()) && f.severity > spheresum_core::Severity::Note
+            });
+            told[n] += warnings.count();
+        }
+    }
+    assert!(told[0] > 25 && told[1] <= 2, "{told:?}");
+}

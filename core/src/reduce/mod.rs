@@ -64,6 +64,9 @@ pub fn prepare(
     let floor = floor_of(options, readings)?;
     let (sphere, noise) = quiet(assembled.sphere, floor.as_ref(), options, &mut history)?;
     findings.extend(poles.into_iter().flatten());
+    if let Some(noise) = &noise {
+        noise::explain_poles(&mut findings, &sphere, noise);
+    }
     let (sphere, step) = field::to_power(sphere)?;
     history.extend(step);
     findings.extend(finding::from_sphere(&sphere));
@@ -242,6 +245,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
     }
     findings.extend(notes.into_findings(&sphere));
     let reports: Vec<NoiseReport> = channels.iter().filter_map(|c| c.noise.clone()).collect();
+    noise::explain_coarse(&mut findings, &reports);
     findings.extend(noise::findings(&reports, &options.noise));
     let verdict = noise::worst(
         channels
