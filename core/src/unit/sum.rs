@@ -25,6 +25,29 @@ pub fn in_order(values: &[f64]) -> f64 {
     total
 }
 
+/// Sum of the products of two slices, element by element, in the order of [`in_order`]; what one has more than the other is left out.
+#[must_use]
+pub fn product(a: &[f64], b: &[f64]) -> f64 {
+    let count = a.len().min(b.len());
+    let (a, b) = (&a[..count], &b[..count]);
+    let mut lanes = [0.0_f64; LANES];
+    let mut chunks = a.chunks_exact(LANES).zip(b.chunks_exact(LANES));
+    for (x, y) in &mut chunks {
+        for ((lane, x), y) in lanes.iter_mut().zip(x).zip(y) {
+            *lane += x * y;
+        }
+    }
+    let whole = count - count % LANES;
+    for ((lane, x), y) in lanes.iter_mut().zip(&a[whole..]).zip(&b[whole..]) {
+        *lane += x * y;
+    }
+    let mut total = 0.0;
+    for lane in lanes {
+        total += lane;
+    }
+    total
+}
+
 /// Arithmetic mean of `values` in the order of [`in_order`]; `None` for an empty slice.
 #[must_use]
 pub fn mean(values: &[f64]) -> Option<f64> {
@@ -55,6 +78,16 @@ mod tests {
             assert_eq!(in_order(&values), f64::from(n) * f64::from(n + 1) / 2.0);
         }
         assert_eq!(mean(&[]), None);
+        // Σ i·i = n(n+1)(2n+1)/6.
+        for n in [0_u32, 1, 7, 8, 9, 1000] {
+            let values: Vec<f64> = (1..=n).map(f64::from).collect();
+            let n = f64::from(n);
+            assert_eq!(
+                product(&values, &values),
+                n * (n + 1.0) * (2.0 * n + 1.0) / 6.0
+            );
+        }
+        assert_eq!(product(&[1.0, 2.0], &[3.0]), 3.0);
     }
 
     #[test]
