@@ -85,7 +85,14 @@ impl<'a> Channel<'a> {
                 } else {
                     Lack::Little
                 };
-                Rings::new(sphere, &grid, frequency, p, lack)
+                Rings::new(
+                    sphere,
+                    &grid,
+                    frequency,
+                    p,
+                    lack,
+                    missing.filled_of(frequency, p),
+                )
             })
             .collect::<Option<Vec<Rings>>>()?;
         Some(Self {

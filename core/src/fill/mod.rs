@@ -1,81 +1,26 @@
 //! Filling of gaps: directions that were never measured get an estimate, a state of their own, and bounds.
 
 pub mod cap;
+mod choose;
 mod cuts;
 mod gap;
+mod harmonic;
+mod leave_out;
+mod method;
+mod missing;
+mod plane;
 
 use crate::error::{Error, Result};
 use crate::finding::Finding;
 use crate::history::Step;
 use crate::model::{Bound, Data, EqualAngleGrid, Sphere, State};
+use choose::Way;
 use gap::Gap;
-use ndarray::Axis;
-use std::fmt;
-use std::str::FromStr;
-
-/// The way gaps are filled.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Fill {
-    /// Along the cuts in φ and θ, in linear power; caps from the ring means.
-    #[default]
-    Cuts,
-    /// Not at all.
-    None,
-}
-
-impl Fill {
-    /// The word used in options and JSON.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Cuts => "cuts",
-            Self::None => "none",
-        }
-    }
-}
-
-impl fmt::Display for Fill {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
-    }
-}
-
-impl FromStr for Fill {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        match text {
-            "cuts" => Ok(Self::Cuts),
-            "none" => Ok(Self::None),
-            _ => {
-                Err(Error::usage(format!("there is no fill method {text:?}"))
-                    .hint("fill: cuts, none"))
-            }
-        }
-    }
-}
-
-/// What was missing, by frequency and polarisation.
-#[derive(Clone, Debug, Default)]
-pub struct Missing {
-    /// Missing solid angle as a share of 4π, by frequency, then polarisation. Pole rings alone are no gap.
-    pub share: Vec<Vec<f64>>,
-    /// True where the pattern rises into a gap, by frequency: figures that rest on the peak cannot be given there.
-    pub rises: Vec<bool>,
-}
-
-impl Missing {
-    /// Missing share of 4π of a polarisation at a frequency.
-    #[must_use]
-    pub fn share_of(&self, frequency: usize, polarisation: usize) -> f64 {
-        let of_frequency = self.share.get(frequency);
-        of_frequency
-            .and_then(|s| s.get(polarisation))
-            .copied()
-            .unwrap_or(0.0)
-    }
-}
+use harmonic::Harmonics;
+pub use method::Fill;
+pub use missing::{FilledGap, Missing};
+use plane::Plane;
+use std::collections::BTreeMap;
 
 /// A sphere whose gaps are filled.
 #[derive(Clone, Debug)]
@@ -112,6 +57,7 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
     let mut missing = Missing {
         share: vec![vec![0.0; polarisations]; frequencies],
         rises: vec![false; frequencies],
+        filled: Vec::new(),
     };
     if sphere.states().iter().all(|s| *s != State::Missing) {
         step.note("nothing was missing");
@@ -125,10 +71,12 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
     let mut parts = sphere.into_parts();
     let mut findings = Vec::new();
     let mut filled = 0;
+    let mut harmonics: Option<Harmonics> = None;
+    let mut ways: BTreeMap<Way, usize> = BTreeMap::new();
     if let Data::Power(values) = &mut parts.data {
         for f in 0..frequencies {
             for p in 0..polarisations {
-                let mut plane = Plane::new(grid, f, p, values, &parts.states);
+                let mut plane = Plane::new(grid, (f, p), values, &parts.states);
                 let gaps = gap::find(&plane);
                 missing.share[f][p] = gaps.iter().map(Gap::share).sum();
                 let rising: Vec<&Gap> = gaps
@@ -142,13 +90,20 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
                 if method == Fill::None || gaps.iter().any(Gap::is_everything) {
                     continue;
                 }
-                for (direction, value) in cuts::fill(&plane, &gaps) {
-                    plane.values[direction] = value;
-                    plane.states[direction] = State::Filled;
+                if method != Fill::Cuts && !gaps.is_empty() {
+                    harmonics = harmonics
+                        .filter(|h| h.fits(&plane))
+                        .or_else(|| Harmonics::new(&plane));
                 }
-                for (direction, value) in cap::fill(&plane, &gaps) {
-                    plane.values[direction] = value;
-                    plane.states[direction] = State::Filled;
+                let harmonics = harmonics.as_ref().filter(|_| method != Fill::Cuts);
+                for gap in fill_plane(&mut plane, &gaps, method, harmonics) {
+                    *ways.entry(gap.1).or_insert(0) += 1;
+                    missing.filled.push(FilledGap {
+                        frequency: f,
+                        polarisation: p,
+                        rings: gap.0.rings(&grid),
+                        error: gap.2,
+                    });
                 }
                 for gap in &gaps {
                     for direction in gap.directions(&grid) {
@@ -173,12 +128,69 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
         }
     }
     step.note(format!("{filled} samples filled"));
+    if method == Fill::Auto || method == Fill::Harmonic {
+        for (way, count) in ways {
+            let gaps = if count == 1 { "gap" } else { "gaps" };
+            step.note(format!("{count} {gaps} filled {way}"));
+        }
+    }
+    if missing.filled.iter().any(|g| g.error.is_none()) {
+        findings.push(unknown_error());
+    }
     Ok(Filled {
         sphere: parts.build()?,
         missing,
         findings,
         step,
     })
+}
+
+/// Fills the gaps of a plane; gives the way and the error of each.
+fn fill_plane<'a>(
+    plane: &mut Plane,
+    gaps: &'a [Gap],
+    method: Fill,
+    harmonics: Option<&Harmonics>,
+) -> Vec<(&'a Gap, Way, Option<f64>)> {
+    let projection = harmonics.map(|h| h.project(plane));
+    let cells: Vec<plane::Cell> = gaps.iter().flat_map(Gap::cells).copied().collect();
+    for (direction, value) in cuts::fill(plane, &cells) {
+        plane.values[direction] = value;
+        plane.states[direction] = State::Filled;
+    }
+    for (direction, value) in cap::fill(plane) {
+        plane.values[direction] = value;
+        plane.states[direction] = State::Filled;
+    }
+    let mut done = Vec::with_capacity(gaps.len());
+    for gap in gaps {
+        let choice = choose::choose(plane, gap, method, projection.as_ref());
+        done.push((gap, choice.way, choice.error));
+    }
+    for (gap, way, _) in &done {
+        if let (Way::Harmonic(degree), Some(projection)) = (way, &projection) {
+            let values = projection.at(gap.cells(), *degree);
+            for (cell, value) in gap.cells().iter().zip(values) {
+                let at = plane.at(cell.0, cell.1);
+                let count = if plane.grid.is_pole(cell.0) {
+                    plane.grid.phi_count()
+                } else {
+                    1
+                };
+                plane.values[at..at + count].fill(value);
+                plane.states[at..at + count].fill(State::Filled);
+            }
+        }
+    }
+    done
+}
+
+fn unknown_error() -> Finding {
+    Finding::warning(
+        "gap-error-unknown",
+        "nothing next to a gap tells how well it was filled: the intervals leave its error out",
+    )
+    .advice("measure the missing directions, or go by the bounds")
 }
 
 /// The same remark about another frequency or polarisation is not repeated.
@@ -208,48 +220,4 @@ fn rising_finding(grid: &EqualAngleGrid, rising: &[&Gap]) -> Option<Finding> {
         )
         .advice(format!("measure the directions {place}")),
     )
-}
-
-/// One polarisation at one frequency: values and states by direction.
-pub(crate) struct Plane {
-    pub grid: EqualAngleGrid,
-    pub values: Vec<f64>,
-    pub states: Vec<State>,
-}
-
-impl Plane {
-    fn new(
-        grid: EqualAngleGrid,
-        f: usize,
-        p: usize,
-        values: &ndarray::Array3<f64>,
-        states: &ndarray::Array3<State>,
-    ) -> Self {
-        Self {
-            grid,
-            values: values
-                .index_axis(Axis(0), f)
-                .index_axis(Axis(0), p)
-                .to_vec(),
-            states: states
-                .index_axis(Axis(0), f)
-                .index_axis(Axis(0), p)
-                .to_vec(),
-        }
-    }
-
-    /// Index of a direction.
-    pub fn at(&self, ring: usize, column: usize) -> usize {
-        ring * self.grid.phi_count() + column
-    }
-
-    /// True where a direction was read.
-    pub fn is_read(&self, ring: usize, column: usize) -> bool {
-        self.states[self.at(ring, column)].is_read()
-    }
-
-    /// True where nothing of a ring was read.
-    pub fn is_ring_missing(&self, ring: usize) -> bool {
-        (0..self.grid.phi_count()).all(|j| !self.is_read(ring, j))
-    }
 }

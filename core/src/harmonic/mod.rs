@@ -9,4 +9,5 @@ pub mod legendre;
 mod real;
 
 pub use least_squares::Orthonormal;
+pub(crate) use least_squares::subtract;
 pub use real::{index, real_harmonics};
