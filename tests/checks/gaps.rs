@@ -33,11 +33,18 @@ impl Sphere {
     fn new(name: &'static str, pattern: Pattern, step_deg: usize, trp_dbm: f64) -> Self {
         let grid = EqualAngleGrid::try_new(180 / step_deg, 360 / step_deg, 0.0).unwrap();
         let peak_w = 1e-3 * libm::pow(10.0, trp_dbm / 10.0) / pattern.mean();
-        Self { name, pattern, grid, peak_w }
+        Self {
+            name,
+            pattern,
+            grid,
+            peak_w,
+        }
     }
 
     fn power(&self, ring: usize, column: usize) -> [f64; 2] {
-        let at = self.pattern.power(self.grid.theta_deg(ring), self.grid.phi_deg(column));
+        let at = self
+            .pattern
+            .power(self.grid.theta_deg(ring), self.grid.phi_deg(column));
         at.map(|p| p * self.peak_w)
     }
 
@@ -51,7 +58,10 @@ impl Sphere {
                     continue;
                 }
                 let powers = self.power(ring, column);
-                for (polarisation, power) in [Polarisation::Theta, Polarisation::Phi].into_iter().zip(powers) {
+                for (polarisation, power) in [Polarisation::Theta, Polarisation::Phi]
+                    .into_iter()
+                    .zip(powers)
+                {
                     let row = Reading {
                         frequency,
                         theta_deg: self.grid.theta_deg(ring),
@@ -74,7 +84,11 @@ impl Sphere {
 
     fn unit_vector(&self, ring: usize, column: usize) -> [f64; 3] {
         let (theta, phi) = (self.grid.theta_deg(ring), self.grid.phi_deg(column));
-        [sin_deg(theta) * cos_deg(phi), sin_deg(theta) * sin_deg(phi), cos_deg(theta)]
+        [
+            sin_deg(theta) * cos_deg(phi),
+            sin_deg(theta) * sin_deg(phi),
+            cos_deg(theta),
+        ]
     }
 
     /// A round patch of 5 % about each of the directions whose ring and column are multiples of `every`.
@@ -119,16 +133,22 @@ impl Sphere {
     }
 
     fn cap(&self) -> Vec<(String, Gap)> {
-        let first = (0..self.grid.rings()).find(|r| self.grid.theta_deg(*r) > 150.0).unwrap();
+        let first = (0..self.grid.rings())
+            .find(|r| self.grid.theta_deg(*r) > 150.0)
+            .unwrap();
         vec![("cap".to_string(), Box::new(move |r, _| r >= first))]
     }
 
-    /// True where, in a polarisation, the gap holds a reading above all others; poles hold half of their total.
+    /// True where, in a polarisation, the gap holds a reading above all others.
     fn hides_a_peak(&self, gap: &Gap) -> bool {
         let (mut inside, mut outside) = ([f64::MIN; 2], [f64::MIN; 2]);
-        for ring in 1..self.grid.intervals() {
+        for ring in 0..self.grid.rings() {
             for column in 0..self.grid.phi_count() {
-                let side = if gap(ring, column) { &mut inside } else { &mut outside };
+                let side = if gap(ring, column) {
+                    &mut inside
+                } else {
+                    &mut outside
+                };
                 for (most, power) in side.iter_mut().zip(self.power(ring, column)) {
                     *most = most.max(power);
                 }
@@ -187,19 +207,33 @@ fn run(sphere: &Sphere, gaps: &[(String, Gap)], method: Fill) -> Count {
         if let Some(upper) = trp.upper {
             count.bounded += 1;
             if upper < truth - slack || trp.lower.is_some_and(|l| l > truth + slack) {
-                count.wrong.push(format!("{name}: {truth} outside of the bounds {:?} {upper}", trp.lower));
+                count.wrong.push(format!(
+                    "{name}: {truth} outside of the bounds {:?} {upper}",
+                    trp.lower
+                ));
             }
             if sphere.hides_a_peak(gap) {
-                count.wrong.push(format!("{name}: upper {upper} though the gap holds the peak"));
+                count.wrong.push(format!(
+                    "{name}: upper {upper} though the gap holds the peak"
+                ));
             }
         }
         let above = trp.interval_lower.is_none_or(|l| l <= truth + slack);
         let below = trp.interval_upper.is_some_and(|u| u >= truth - slack);
-        let untouched = trp.interval_upper.is_none() && (value - truth).abs() <= slack && !out.findings.iter().any(|f| f.code == "gap-error-unknown");
+        let untouched = trp.interval_upper.is_none()
+            && (value - truth).abs() <= slack
+            && !out.findings.iter().any(|f| f.code == "gap-error-unknown");
         if (above && below) || untouched {
             count.covered += 1;
         } else if std::env::var_os("SHOW").is_some() {
-            println!("   {name}: off {:+.4} dB, interval {:?}", value - truth, (trp.interval_lower.map(|x| x-truth), trp.interval_upper.map(|x| x-truth)));
+            println!(
+                "   {name}: off {:+.4} dB, interval {:?}",
+                value - truth,
+                (
+                    trp.interval_lower.map(|x| x - truth),
+                    trp.interval_upper.map(|x| x - truth)
+                )
+            );
         }
     }
     println!("      worst {worst:.4} dB");
@@ -208,15 +242,30 @@ fn run(sphere: &Sphere, gaps: &[(String, Gap)], method: Fill) -> Count {
 
 #[test]
 fn measure() {
-    for method in [Fill::Cuts, Fill::Harmonic, Fill::Auto] {
-        for sphere in spheres() {
+    for method in [Fill::Cuts, Fill::Auto] {
+        for sphere in spheres().into_iter().skip(3) {
             let every = if sphere.grid.intervals() == 36 { 4 } else { 1 };
-            for (kind, gaps) in [("patches", sphere.patches(every)), ("cuts", sphere.cuts()), ("cap", sphere.cap())] {
+            for (kind, gaps) in [
+                ("patches", sphere.patches(every)),
+                ("cuts", sphere.cuts()),
+                ("cap", sphere.cap()),
+            ] {
                 let start = std::time::Instant::now();
                 let count = run(&sphere, &gaps, method);
-                println!("{method} {} {kind}: {} cases, {} refused, {} bounded, covered {} = {:.1} %, {} wrong, {:.1} s", sphere.name, count.cases, count.refused, count.bounded, count.covered,
-                    100.0 * count.covered as f64 / (count.cases - count.refused) as f64, count.wrong.len(), start.elapsed().as_secs_f64());
-                for w in count.wrong.iter().take(3) { println!("    {w}"); }
+                println!(
+                    "{method} {} {kind}: {} cases, {} refused, {} bounded, covered {} = {:.1} %, {} wrong, {:.1} s",
+                    sphere.name,
+                    count.cases,
+                    count.refused,
+                    count.bounded,
+                    count.covered,
+                    100.0 * count.covered as f64 / (count.cases - count.refused) as f64,
+                    count.wrong.len(),
+                    start.elapsed().as_secs_f64()
+                );
+                for w in count.wrong.iter().take(3) {
+                    println!("    {w}");
+                }
             }
         }
     }

@@ -1,9 +1,11 @@
 //! Choosing a fill method by leaving out readings next to the gap, and what that says of its error.
 //!
-//! Each method predicts the patches of [`leave_out`] from what is left of the readings. The method whose
-//! predictions are nearest, weighted with solid angle, fills the gap. The standard uncertainty of the gap's mean is the root mean square of the
-//! errors of the patches' means; few patches tell it badly, so that it is widened by Student's t for their number over its
-//! value for many.
+//! Each method predicts the patches of [`leave_out`] from what is left of the readings. The method whose predictions are nearest fills the
+//! gap. The standard uncertainty of the gap's mean is the root mean square of all these errors, weighted with solid
+//! angle; within a patch they are taken to have one sign. It is made wider
+//! - by Student's t for the number of patches over its value for many: few patches tell it badly;
+//! - by the root mean square of what fills the gap over that of the patches, where that is above 1: a fit errs in proportion to
+//!   what it fits, and a gap that holds a peak is harder than its neighbours.
 
 use crate::fill::gap::Gap;
 use crate::fill::harmonic::Projection;
@@ -44,19 +46,22 @@ impl fmt::Display for Way {
 }
 
 /// The way that was chosen for a gap, and the standard uncertainty of its mean.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Choice {
     pub way: Way,
+    /// Estimates for the cells of the gap.
+    pub values: Vec<f64>,
     pub error: Option<f64>,
 }
 
-/// Errors of one way on the patches.
+/// Errors of one way on the patches, weighted with solid angle.
 struct Trial {
     way: Way,
-    /// Of the samples, weighted with solid angle.
     mean_square: f64,
-    /// Of the means of the patches.
-    of_means: Vec<f64>,
+    /// Number of patches that it predicts.
+    patches: usize,
+    /// Mean square of what was read in them.
+    read: f64,
 }
 
 /// Chooses for a gap of a plane whose gaps were filled along the cuts.
@@ -115,21 +120,34 @@ pub(crate) fn choose(
         }),
         (one, other) => one.or(other),
     };
-    let Some(best) = best else {
-        return Choice {
-            way: Way::Cuts,
-            error: None,
-        };
+    let way = best.as_ref().map_or(Way::Cuts, |b| b.way);
+    let values = match (way, projection) {
+        (Way::Harmonic(degree), Some(projection)) => projection.at(gap.cells(), degree),
+        _ => gap
+            .cells()
+            .iter()
+            .map(|c| plane.values[plane.at(c.0, c.1)])
+            .collect(),
     };
-    let read = plane
-        .values
-        .iter()
-        .zip(&plane.states)
-        .filter(|v| v.1.is_read());
-    let largest = read.map(|v| v.0.abs()).fold(0.0, f64::max);
+    let error = best.map(|best| {
+        let shares: Vec<f64> = gap.cells().iter().map(|c| plane.share(*c)).collect();
+        let squares: Vec<f64> = values.iter().map(|v| v * v).collect();
+        let filled = sum::product(&squares, &shares) / sum::in_order(&shares);
+        let student = STUDENT.get(best.patches - 1).map_or(1.0, |t| t / NORMAL);
+        let harder = (filled / best.read.max(f64::MIN_POSITIVE)).sqrt().max(1.0);
+        let error = student * harder * best.mean_square.sqrt();
+        let read = plane
+            .values
+            .iter()
+            .zip(&plane.states)
+            .filter(|v| v.1.is_read());
+        let largest = read.map(|v| v.0.abs()).fold(0.0, f64::max);
+        error.max(ROUNDING * largest)
+    });
     Choice {
-        way: best.way,
-        error: spread(&best.of_means).map(|u| u.max(ROUNDING * largest)),
+        way,
+        values,
+        error: error.filter(|e| e.is_finite()),
     }
 }
 
@@ -165,35 +183,24 @@ fn trial(
     truths: &[Vec<f64>],
     found: &[Vec<Option<f64>>],
 ) -> Option<Trial> {
-    let (mut squares, mut weights, mut of_means) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut errors, mut read, mut shares) = (Vec::new(), Vec::new(), Vec::new());
+    let mut predicted = 0;
     for ((patch, truth), found) in patches.iter().zip(truths).zip(found) {
-        let (mut errors, mut shares) = (Vec::new(), Vec::new());
+        let before = shares.len();
         for ((cell, truth), found) in patch.iter().zip(truth).zip(found) {
             if let Some(found) = found {
-                let (share, error) = (plane.share(*cell), found - truth);
-                shares.push(share);
-                errors.push(share * error);
-                squares.push(share * error * error);
+                shares.push(plane.share(*cell));
+                errors.push((found - truth) * (found - truth));
+                read.push(truth * truth);
             }
         }
-        let whole = sum::in_order(&shares);
-        if whole > 0.0 {
-            of_means.push(sum::in_order(&errors) / whole);
-            weights.push(whole);
-        }
+        predicted += usize::from(shares.len() > before);
     }
-    let whole = sum::in_order(&weights);
+    let whole = sum::in_order(&shares);
     (whole > 0.0).then(|| Trial {
         way,
-        mean_square: sum::in_order(&squares) / whole,
-        of_means,
+        mean_square: sum::product(&errors, &shares) / whole,
+        patches: predicted,
+        read: sum::product(&read, &shares) / whole,
     })
-}
-
-/// Root mean square of errors, widened for their small number.
-fn spread(errors: &[f64]) -> Option<f64> {
-    let squares: Vec<f64> = errors.iter().map(|e| e * e).collect();
-    let student = STUDENT.get(errors.len().checked_sub(1)?);
-    let factor = student.map_or(1.0, |t| t / NORMAL);
-    sum::mean(&squares).map(|s| factor * s.sqrt())
 }

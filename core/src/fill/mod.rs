@@ -14,7 +14,7 @@ use crate::error::{Error, Result};
 use crate::finding::Finding;
 use crate::history::Step;
 use crate::model::{Bound, Data, EqualAngleGrid, Sphere, State};
-use choose::Way;
+use choose::{Choice, Way};
 use gap::Gap;
 use harmonic::Harmonics;
 pub use method::Fill;
@@ -96,13 +96,14 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
                         .or_else(|| Harmonics::new(&plane));
                 }
                 let harmonics = harmonics.as_ref().filter(|_| method != Fill::Cuts);
-                for gap in fill_plane(&mut plane, &gaps, method, harmonics) {
-                    *ways.entry(gap.1).or_insert(0) += 1;
+                let choices = fill_plane(&mut plane, &gaps, method, harmonics);
+                for (gap, choice) in gaps.iter().zip(choices) {
+                    *ways.entry(choice.way).or_insert(0) += 1;
                     missing.filled.push(FilledGap {
                         frequency: f,
                         polarisation: p,
-                        rings: gap.0.rings(&grid),
-                        error: gap.2,
+                        rings: gap.rings(&grid),
+                        error: choice.error,
                     });
                 }
                 for gap in &gaps {
@@ -145,13 +146,13 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
     })
 }
 
-/// Fills the gaps of a plane; gives the way and the error of each.
-fn fill_plane<'a>(
+/// Fills the gaps of a plane; gives what was chosen for each.
+fn fill_plane(
     plane: &mut Plane,
-    gaps: &'a [Gap],
+    gaps: &[Gap],
     method: Fill,
     harmonics: Option<&Harmonics>,
-) -> Vec<(&'a Gap, Way, Option<f64>)> {
+) -> Vec<Choice> {
     let projection = harmonics.map(|h| h.project(plane));
     let cells: Vec<plane::Cell> = gaps.iter().flat_map(Gap::cells).copied().collect();
     for (direction, value) in cuts::fill(plane, &cells) {
@@ -162,27 +163,23 @@ fn fill_plane<'a>(
         plane.values[direction] = value;
         plane.states[direction] = State::Filled;
     }
-    let mut done = Vec::with_capacity(gaps.len());
-    for gap in gaps {
-        let choice = choose::choose(plane, gap, method, projection.as_ref());
-        done.push((gap, choice.way, choice.error));
-    }
-    for (gap, way, _) in &done {
-        if let (Way::Harmonic(degree), Some(projection)) = (way, &projection) {
-            let values = projection.at(gap.cells(), *degree);
-            for (cell, value) in gap.cells().iter().zip(values) {
-                let at = plane.at(cell.0, cell.1);
-                let count = if plane.grid.is_pole(cell.0) {
-                    plane.grid.phi_count()
-                } else {
-                    1
-                };
-                plane.values[at..at + count].fill(value);
-                plane.states[at..at + count].fill(State::Filled);
-            }
+    let choices: Vec<Choice> = gaps
+        .iter()
+        .map(|gap| choose::choose(plane, gap, method, projection.as_ref()))
+        .collect();
+    for (gap, choice) in gaps.iter().zip(&choices) {
+        if choice.way == Way::Cuts {
+            continue;
+        }
+        for (cell, value) in gap.cells().iter().zip(&choice.values) {
+            let at = plane.at(cell.0, cell.1);
+            let pole = plane.grid.is_pole(cell.0);
+            let count = if pole { plane.grid.phi_count() } else { 1 };
+            plane.values[at..at + count].fill(*value);
+            plane.states[at..at + count].fill(State::Filled);
         }
     }
-    done
+    choices
 }
 
 fn unknown_error() -> Finding {
