@@ -4,13 +4,14 @@
 //! gap. The standard uncertainty of the gap's mean is the root mean square of all these errors, weighted with solid
 //! angle; within a patch they are taken to have one sign. It is made wider
 //! - by Student's t for the number of patches over its value for many: few patches tell it badly;
-//! - by the root mean square of what fills the gap over that of the patches, where that is above 1: a fit errs in proportion to
-//!   what it fits, and a gap that holds a peak is harder than its neighbours.
+//! - by the root mean square of what fills the gap over that of the patches, where that is above 1, but not beyond the former: a fit
+//!   errs in proportion to what it fits, and a gap that holds a peak is harder than its neighbours.
 
 use crate::fill::gap::Gap;
 use crate::fill::harmonic::Projection;
+use crate::fill::leave_out::{self, Globe};
 use crate::fill::plane::{Cell, Plane};
-use crate::fill::{Fill, cap, cuts, leave_out};
+use crate::fill::{Fill, cap, cuts};
 use crate::model::State;
 use crate::unit::sum;
 use std::fmt;
@@ -64,91 +65,106 @@ struct Trial {
     read: f64,
 }
 
+/// Readings next to a gap that are left out.
+struct Patches {
+    cells: Vec<Vec<Cell>>,
+    truths: Vec<Vec<f64>>,
+}
+
 /// Chooses for a gap of a plane whose gaps were filled along the cuts.
 pub(crate) fn choose(
     plane: &mut Plane,
+    globe: &Globe,
     gap: &Gap,
     method: Fill,
     projection: Option<&Projection<'_>>,
 ) -> Choice {
-    let patches = leave_out::patches(plane, gap);
-    let truths: Vec<Vec<f64>> = patches
-        .iter()
-        .map(|patch| {
-            patch
-                .iter()
-                .map(|c| plane.values[plane.at(c.0, c.1)])
-                .collect()
-        })
-        .collect();
-    let harmonic = projection.and_then(|projection| {
-        let by_patch: Vec<Vec<Option<Vec<f64>>>> = patches
-            .iter()
-            .map(|patch| projection.left_out(patch))
-            .collect();
-        let trials: Vec<Trial> = (0..projection.degrees())
-            .filter_map(|degree| {
-                let found: Option<Vec<Vec<Option<f64>>>> = by_patch
-                    .iter()
-                    .map(|degrees| {
-                        let fit = degrees.get(degree)?.as_ref()?;
-                        Some(fit.iter().copied().map(Some).collect())
-                    })
-                    .collect();
-                trial(plane, Way::Harmonic(degree), &patches, &truths, &found?)
-            })
-            .collect();
-        let least = trials.iter().map(|t| t.mean_square).reduce(f64::min)?;
-        trials
-            .into_iter()
-            .find(|t| t.mean_square <= least * NEAR_BEST * NEAR_BEST)
-    });
-    let along = (method != Fill::Harmonic || harmonic.is_none())
-        .then(|| {
-            let found: Vec<Vec<Option<f64>>> = patches
-                .iter()
-                .map(|patch| along_cuts(plane, patch))
-                .collect();
-            trial(plane, Way::Cuts, &patches, &truths, &found)
-        })
-        .flatten();
+    let cells = leave_out::patches(plane, globe, gap);
+    let value = |plane: &Plane, cell: &Cell| plane.values[plane.at(cell.0, cell.1)];
+    let values = |patch: &Vec<Cell>| patch.iter().map(|c| value(plane, c)).collect();
+    let truths = cells.iter().map(values).collect();
+    let patches = Patches { cells, truths };
+    let harmonic = projection.and_then(|p| by_harmonics(plane, &patches, p));
+    let along = if method == Fill::Harmonic && harmonic.is_some() {
+        None
+    } else if harmonic.is_some() && !is_filled(plane, gap) {
+        // What has readings on no side is left to the harmonics.
+        None
+    } else {
+        by_cuts(plane, &patches)
+    };
     let best = match (along, harmonic) {
-        (Some(along), Some(harmonic)) => Some(if harmonic.mean_square < along.mean_square {
-            harmonic
-        } else {
-            along
-        }),
-        (one, other) => one.or(other),
+        (Some(along), Some(harmonic)) if harmonic.mean_square >= along.mean_square => Some(along),
+        (along, harmonic) => harmonic.or(along),
     };
     let way = best.as_ref().map_or(Way::Cuts, |b| b.way);
-    let values = match (way, projection) {
+    let values: Vec<f64> = match (way, projection) {
         (Way::Harmonic(degree), Some(projection)) => projection.at(gap.cells(), degree),
-        _ => gap
-            .cells()
-            .iter()
-            .map(|c| plane.values[plane.at(c.0, c.1)])
-            .collect(),
+        _ => gap.cells().iter().map(|c| value(plane, c)).collect(),
     };
-    let error = best.map(|best| {
-        let shares: Vec<f64> = gap.cells().iter().map(|c| plane.share(*c)).collect();
-        let squares: Vec<f64> = values.iter().map(|v| v * v).collect();
-        let filled = sum::product(&squares, &shares) / sum::in_order(&shares);
-        let student = STUDENT.get(best.patches - 1).map_or(1.0, |t| t / NORMAL);
-        let harder = (filled / best.read.max(f64::MIN_POSITIVE)).sqrt().max(1.0);
-        let error = student * harder * best.mean_square.sqrt();
-        let read = plane
-            .values
-            .iter()
-            .zip(&plane.states)
-            .filter(|v| v.1.is_read());
-        let largest = read.map(|v| v.0.abs()).fold(0.0, f64::max);
-        error.max(ROUNDING * largest)
-    });
-    Choice {
-        way,
-        values,
-        error: error.filter(|e| e.is_finite()),
+    let error = best.and_then(|best| error(plane, gap, &values, &best));
+    Choice { way, values, error }
+}
+
+/// True where the cuts, or the ring means, filled all of a gap beside its pole.
+fn is_filled(plane: &Plane, gap: &Gap) -> bool {
+    let mut inner = gap.cells().iter().filter(|c| !plane.grid.is_pole(c.0));
+    inner.all(|c| plane.states[plane.at(c.0, c.1)] == State::Filled)
+}
+
+/// The harmonics of the lowest degree that errs within 10 % of the best.
+fn by_harmonics(plane: &Plane, patches: &Patches, projection: &Projection<'_>) -> Option<Trial> {
+    let fits: Vec<Vec<Option<Vec<f64>>>> = patches
+        .cells
+        .iter()
+        .map(|patch| projection.left_out(patch))
+        .collect();
+    let of_degree = |degree: usize| {
+        let mut found = Vec::with_capacity(fits.len());
+        for degrees in &fits {
+            let fit = degrees.get(degree)?.as_ref()?;
+            found.push(fit.iter().copied().map(Some).collect());
+        }
+        trial(plane, Way::Harmonic(degree), patches, &found)
+    };
+    let trials: Vec<Trial> = (0..projection.degrees()).filter_map(of_degree).collect();
+    let least = trials.iter().map(|t| t.mean_square).reduce(f64::min)?;
+    trials
+        .into_iter()
+        .find(|t| t.mean_square <= least * NEAR_BEST * NEAR_BEST)
+}
+
+fn by_cuts(plane: &mut Plane, patches: &Patches) -> Option<Trial> {
+    let mut found = Vec::with_capacity(patches.cells.len());
+    for patch in &patches.cells {
+        found.push(along_cuts(plane, patch));
     }
+    trial(plane, Way::Cuts, patches, &found)
+}
+
+/// Standard uncertainty of the mean of what fills a gap; `None` where it is not finite.
+fn error(plane: &Plane, gap: &Gap, values: &[f64], best: &Trial) -> Option<f64> {
+    let (mut squares, mut shares) = (Vec::new(), Vec::new());
+    for (cell, value) in gap.cells().iter().zip(values) {
+        if !plane.grid.is_pole(cell.0) {
+            squares.push(value * value);
+            shares.push(plane.share(*cell));
+        }
+    }
+    let filled = (sum::product(&squares, &shares) / sum::in_order(&shares)).sqrt();
+    let student = best.patches.checked_sub(1).and_then(|k| STUDENT.get(k));
+    let next_to_it = student.map_or(1.0, |t| t / NORMAL) * best.mean_square.sqrt();
+    let read = best.read.sqrt();
+    // Not more than all that fills the gap, unless the patches say so.
+    let harder = if filled > read && read > 0.0 {
+        (next_to_it * filled / read).min(filled)
+    } else {
+        0.0
+    };
+    let of_plane = plane.values.iter().zip(&plane.states);
+    let readings = of_plane.filter(|v| v.1.is_read()).map(|v| v.0.abs());
+    let rounding = ROUNDING * readings.fold(0.0, f64::max);
+    Some(next_to_it.max(harder).max(rounding)).filter(|u| u.is_finite())
 }
 
 /// What the cuts, and the ring means of a cap, give for readings that are left out.
@@ -176,16 +192,10 @@ fn along_cuts(plane: &mut Plane, patch: &[Cell]) -> Vec<Option<f64>> {
 }
 
 /// Errors of predictions; `None` where nothing was predicted.
-fn trial(
-    plane: &Plane,
-    way: Way,
-    patches: &[Vec<Cell>],
-    truths: &[Vec<f64>],
-    found: &[Vec<Option<f64>>],
-) -> Option<Trial> {
+fn trial(plane: &Plane, way: Way, patches: &Patches, found: &[Vec<Option<f64>>]) -> Option<Trial> {
     let (mut errors, mut read, mut shares) = (Vec::new(), Vec::new(), Vec::new());
     let mut predicted = 0;
-    for ((patch, truth), found) in patches.iter().zip(truths).zip(found) {
+    for ((patch, truth), found) in patches.cells.iter().zip(&patches.truths).zip(found) {
         let before = shares.len();
         for ((cell, truth), found) in patch.iter().zip(truth).zip(found) {
             if let Some(found) = found {

@@ -9,7 +9,7 @@
 //! Readings are weighted with their solid angle. The degree is bounded by the grid, and by the work.
 
 use crate::fill::plane::{Cell, Plane};
-use crate::harmonic::{Orthonormal, legendre};
+use crate::harmonic::{Orthonormal, Symmetric, legendre};
 use crate::model::State;
 use crate::unit::angle::{cos_deg, sin_deg};
 use crate::unit::sum;
@@ -58,7 +58,7 @@ impl Harmonics {
             list.extend((0..=degree.min(1)).map(|order| (degree, order)));
             list.extend((2..=degree + own).map(|order| (degree + own, order)));
             list.retain(|f| f.1 <= orders);
-            let count = list.iter().map(|f| f.1.min(1) + 1).fold(0, |a, b| a + b);
+            let count = count(&list);
             if count * 2 > rows.len() || count * count * rows.len() > MOST_WORK {
                 list.truncate(from);
                 break;
@@ -174,7 +174,7 @@ impl Projection<'_> {
 
     fn by_leverage(&self, block: &[Vec<f64>], values: &[f64]) -> Vec<Option<Vec<f64>>> {
         let count = block.len();
-        let mut open = Square::identity(count);
+        let mut open = Symmetric::identity(count);
         let mut residual = values.to_vec();
         let mut done = 0;
         let mut found = Vec::new();
@@ -200,7 +200,7 @@ impl Projection<'_> {
         let columns: Vec<Vec<f64>> = (0..count)
             .map(|k| block.iter().map(|row| row[k]).collect())
             .collect();
-        let mut normal = Square::identity(count);
+        let mut normal = Symmetric::identity(count);
         let mut right = self.amounts[..count].to_vec();
         for i in 0..count {
             for j in 0..=i {
@@ -272,10 +272,7 @@ impl Functions {
     }
 
     fn count(&self) -> usize {
-        self.list
-            .iter()
-            .map(|f| f.1.min(1) + 1)
-            .fold(0, |a, b| a + b)
+        count(&self.list)
     }
 
     /// Values of all functions in a direction; on a pole their means over φ.
@@ -302,79 +299,130 @@ impl Functions {
     }
 }
 
-/// A symmetric matrix by its lower half, then its Cholesky factor.
-#[derive(Clone)]
-struct Square {
-    rows: Vec<Vec<f64>>,
+/// Functions of a list: one for each m = 0, two for each other.
+fn count(list: &[(usize, usize)]) -> usize {
+    list.iter().map(|f| f.1.min(1) + 1).sum()
 }
 
-/// A pivot of 1 − BᵀB below this has been lost to rounding.
-const LEAST_PIVOT: f64 = 1e-11;
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::model::EqualAngleGrid;
+    use crate::table::pattern::Pattern;
 
-impl Square {
-    fn identity(count: usize) -> Self {
-        let row = |i: usize| {
-            let mut row = vec![0.0; i + 1];
-            row[i] = 1.0;
-            row
+    /// One polarisation of a pattern, its poles at half of their total, without some cells.
+    fn plane(pattern: Pattern, p: usize, missing: &[Cell]) -> Plane {
+        let grid = EqualAngleGrid::try_new(12, 24, 0.0).unwrap();
+        let mut plane = Plane {
+            grid,
+            polarised: true,
+            values: Vec::new(),
+            states: Vec::new(),
         };
-        Self {
-            rows: (0..count).map(row).collect(),
-        }
-    }
-
-    fn at(&mut self, i: usize, j: usize) -> &mut f64 {
-        &mut self.rows[i][j]
-    }
-
-    /// Its Cholesky factor; `None` where it is not positive.
-    fn factor(self) -> Option<Self> {
-        let count = self.rows.len();
-        let (factor, good) = self.factor_as_far_as_it_goes();
-        (good == count).then_some(factor)
-    }
-
-    /// The Cholesky factor of the largest upper left part that is positive, and its size.
-    fn factor_as_far_as_it_goes(mut self) -> (Self, usize) {
-        let count = self.rows.len();
-        for i in 0..count {
-            let (above, rest) = self.rows.split_at_mut(i);
-            let row = &mut rest[0];
-            for j in 0..i {
-                let share = sum::product(&row[..j], &above[j][..j]);
-                row[j] = (row[j] - share) / above[j][j];
-            }
-            let pivot = row[i] - sum::product(&row[..i], &row[..i]);
-            if pivot.is_nan() || pivot < LEAST_PIVOT {
-                self.rows.truncate(i);
-                return (self, i);
-            }
-            row[i] = pivot.sqrt();
-        }
-        (self, count)
-    }
-
-    /// Solves with the factor.
-    fn forward(&self, right: &[f64]) -> Vec<f64> {
-        let mut found: Vec<f64> = Vec::with_capacity(right.len());
-        for (row, r) in self.rows.iter().zip(right) {
-            let i = found.len();
-            found.push((r - sum::product(&row[..i], &found)) / row[i]);
-        }
-        found
-    }
-
-    /// Solves with the transpose of the upper left part of the factor.
-    fn backward(&self, right: &[f64], count: usize) -> Vec<f64> {
-        let mut found = right[..count].to_vec();
-        for i in (0..count).rev() {
-            let row = &self.rows[i];
-            found[i] /= row[i];
-            let value = found[i];
-            for (f, r) in found[..i].iter_mut().zip(row) {
-                *f -= value * r;
+        for ring in 0..13 {
+            for column in 0..24 {
+                let power = pattern.power(grid.theta_deg(ring), grid.phi_deg(column));
+                let half = (power[0] + power[1]) / 2.0;
+                plane
+                    .values
+                    .push(if grid.is_pole(ring) { half } else { power[p] });
+                let gone = missing.contains(&(ring, column));
+                plane.states.push(if gone {
+                    State::Missing
+                } else {
+                    State::Measured
+                });
             }
         }
-        found
+        plane
+    }
+
+    #[test]
+    fn polarisations_of_dipoles_come_back_up_to_the_poles() {
+        // Closed form: sin²θ times each is a polynomial of degree 4 in x, y, z.
+        let gap: Vec<Cell> = (0..4)
+            .flat_map(|ring| (0..5).map(move |j| (ring, j)))
+            .collect();
+        let gap: Vec<Cell> = gap.into_iter().filter(|c| c.0 > 0 || c.1 == 0).collect();
+        for pattern in [
+            Pattern::XDipole,
+            Pattern::HuygensX,
+            Pattern::Turnstile,
+            Pattern::ZDipole,
+        ] {
+            for p in 0..2 {
+                let missing: Vec<Cell> = gap
+                    .iter()
+                    .flat_map(|c| {
+                        if c.0 == 0 {
+                            (0..24).map(|j| (0, j)).collect()
+                        } else {
+                            vec![*c]
+                        }
+                    })
+                    .collect();
+                let plane = plane(pattern, p, &missing);
+                let harmonics = Harmonics::new(&plane).unwrap();
+                let projection = harmonics.project(&plane);
+                for (cell, value) in gap.iter().zip(projection.at(&gap, 4)) {
+                    let want = plane.values[plane.at(cell.0, cell.1)];
+                    assert!(
+                        (value - want).abs() < 1e-11,
+                        "{pattern:?} {p} {cell:?}: {value} {want}"
+                    );
+                }
+                // What is left out comes back as well.
+                let patch = [(6, 3), (6, 4), (7, 3)];
+                let found = projection.left_out(&patch);
+                let want: Vec<f64> = patch
+                    .iter()
+                    .map(|c| plane.values[plane.at(c.0, c.1)])
+                    .collect();
+                for (value, want) in found[4].as_ref().unwrap().iter().zip(want) {
+                    assert!(
+                        (value - want).abs() < 1e-11,
+                        "{pattern:?} {p}: {value} {want}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn leaving_out_is_fitting_without() {
+        // Another computation of the same: the fit of a plane whose patch is missing. The half-wave dipole is of no finite degree, so that
+        // every degree errs; small patches go by leverage, large ones by normal equations.
+        let whole = plane(Pattern::HalfWaveDipole, 0, &[]);
+        let harmonics = Harmonics::new(&whole).unwrap();
+        let projection = harmonics.project(&whole);
+        for (rings, columns) in [(1, 1), (2, 3), (4, 9), (5, 20)] {
+            let patch: Vec<Cell> = (3..3 + rings)
+                .flat_map(|r| (2..2 + columns).map(move |j| (r, j)))
+                .collect();
+            let without = plane(Pattern::HalfWaveDipole, 0, &patch);
+            let refitted = Harmonics::new(&without).unwrap();
+            let found = projection.left_out(&patch);
+            let mut compared = 0;
+            for (degree, found) in found.iter().enumerate().take(refitted.ends.len()).take(7) {
+                let want = refitted.project(&without).at(&patch, degree);
+                for (value, want) in found.as_ref().unwrap().iter().zip(want) {
+                    assert!(
+                        (value - want).abs() < 1e-9,
+                        "degree {degree}: {value} {want}"
+                    );
+                }
+                compared += 1;
+            }
+            assert!(compared > 4);
+        }
+        assert!(projection.left_out(&[(0, 7)]).iter().all(Option::is_none));
+    }
+
+    #[test]
+    fn too_few_readings_are_fitted_by_nothing() {
+        let missing: Vec<Cell> = (0..13).flat_map(|r| (0..24).map(move |j| (r, j))).collect();
+        assert!(Harmonics::new(&plane(Pattern::Isotropic, 0, &missing)).is_none());
+        assert!(Harmonics::new(&plane(Pattern::Isotropic, 0, &missing[..310])).is_none());
     }
 }

@@ -16,8 +16,33 @@ const SIDES: usize = 8;
 /// A gap over more of the inner rings than this is a cut.
 const TALL: f64 = 0.7;
 
+/// Unit vectors of a grid's directions.
+pub(crate) struct Globe {
+    /// Sine and cosine of θ by ring.
+    rings: Vec<(f64, f64)>,
+    /// Sine and cosine of φ by column.
+    columns: Vec<(f64, f64)>,
+}
+
+impl Globe {
+    pub fn new(grid: &EqualAngleGrid) -> Self {
+        let both = |angle_deg: f64| (sin_deg(angle_deg), cos_deg(angle_deg));
+        Self {
+            rings: (0..grid.rings()).map(|r| both(grid.theta_deg(r))).collect(),
+            columns: (0..grid.phi_count())
+                .map(|j| both(grid.phi_deg(j)))
+                .collect(),
+        }
+    }
+
+    fn at(&self, (ring, column): Cell) -> [f64; 3] {
+        let ((sine, cosine), (sin_phi, cos_phi)) = (self.rings[ring], self.columns[column]);
+        [sine * cos_phi, sine * sin_phi, cosine]
+    }
+}
+
 /// Patches next to a gap; poles are left alone.
-pub(crate) fn patches(plane: &Plane, gap: &Gap) -> Vec<Vec<Cell>> {
+pub(crate) fn patches(plane: &Plane, globe: &Globe, gap: &Gap) -> Vec<Vec<Cell>> {
     let grid = &plane.grid;
     let (n, m) = (grid.intervals(), grid.phi_count());
     let inner: Vec<Cell> = gap
@@ -42,7 +67,7 @@ pub(crate) fn patches(plane: &Plane, gap: &Gap) -> Vec<Vec<Cell>> {
     } else if height as f64 > TALL * (n - 1) as f64 {
         columns(grid, &inner, wide)
     } else {
-        turned(plane, gap, &inner)
+        turned(plane, globe, gap, &inner)
     };
     moved
         .into_iter()
@@ -117,11 +142,11 @@ fn columns(grid: &EqualAngleGrid, inner: &[Cell], wide: usize) -> Vec<Vec<Cell>>
 }
 
 /// Turned about the sphere, so that its middle goes to each side.
-fn turned(plane: &Plane, gap: &Gap, inner: &[Cell]) -> Vec<Vec<Cell>> {
+fn turned(plane: &Plane, globe: &Globe, gap: &Gap, inner: &[Cell]) -> Vec<Vec<Cell>> {
     let grid = &plane.grid;
     let mut middle = [0.0; 3];
     for cell in inner {
-        let at = unit_vector(grid, *cell);
+        let at = globe.at(*cell);
         for (sum, x) in middle.iter_mut().zip(at) {
             *sum += plane.share(*cell) * x;
         }
@@ -133,20 +158,16 @@ fn turned(plane: &Plane, gap: &Gap, inner: &[Cell]) -> Vec<Vec<Cell>> {
     let middle = middle.map(|x| x / length);
     let reach = inner
         .iter()
-        .map(|cell| dot(unit_vector(grid, *cell), middle))
+        .map(|cell| dot(globe.at(*cell), middle))
         .fold(1.0, f64::min);
-    let mut inside = vec![false; plane.states.len()];
-    for (ring, column) in gap.cells() {
-        inside[plane.at(*ring, *column)] = true;
-    }
     let step = grid.theta_step_deg();
     let side = |side: usize| {
         let bearing_deg = 360.0 * side as f64 / SIDES as f64;
         let mut by_deg = step;
         while by_deg < 180.0 {
             let turn = Turn::new(middle, bearing_deg, by_deg);
-            let patch = under(plane, &turn, reach, &inside);
-            let apart = patch.iter().all(|c| !inside[plane.at(c.0, c.1)]);
+            let patch = under(grid, globe, &turn, reach, gap);
+            let apart = patch.iter().all(|c| !holds(gap, *c));
             if apart && !patch.is_empty() {
                 return Some(patch);
             }
@@ -158,8 +179,7 @@ fn turned(plane: &Plane, gap: &Gap, inner: &[Cell]) -> Vec<Vec<Cell>> {
 }
 
 /// Inner directions that come from inside the gap by a turn.
-fn under(plane: &Plane, turn: &Turn, reach: f64, inside: &[bool]) -> Vec<Cell> {
-    let grid = &plane.grid;
+fn under(grid: &EqualAngleGrid, globe: &Globe, turn: &Turn, reach: f64, gap: &Gap) -> Vec<Cell> {
     let (n, m) = (grid.intervals(), grid.phi_count());
     let slack_deg = libm::acos(reach.clamp(-1.0, 1.0)).to_degrees() + grid.theta_step_deg();
     let theta_deg = libm::acos(turn.to[2].clamp(-1.0, 1.0)).to_degrees();
@@ -170,7 +190,7 @@ fn under(plane: &Plane, turn: &Turn, reach: f64, inside: &[bool]) -> Vec<Cell> {
     let mut found = Vec::new();
     for ring in from..=to {
         for column in 0..m {
-            let at = unit_vector(grid, (ring, column));
+            let at = globe.at((ring, column));
             if dot(at, turn.to) < nearest {
                 continue;
             }
@@ -180,7 +200,7 @@ fn under(plane: &Plane, turn: &Turn, reach: f64, inside: &[bool]) -> Vec<Cell> {
             let source = libm::round(ring_of(theta_deg)) as usize;
             let column_of = libm::round((phi_deg + 360.0) / grid.phi_step_deg()) as usize % m;
             let column_of = if grid.is_pole(source) { 0 } else { column_of };
-            if inside.get(plane.at(source, column_of)) == Some(&true) {
+            if holds(gap, (source, column_of)) {
                 found.push((ring, column));
             }
         }
@@ -226,14 +246,9 @@ impl Turn {
     }
 }
 
-fn unit_vector(grid: &EqualAngleGrid, (ring, column): Cell) -> [f64; 3] {
-    let (theta_deg, phi_deg) = (grid.theta_deg(ring), grid.phi_deg(column));
-    let sine = sin_deg(theta_deg);
-    [
-        sine * cos_deg(phi_deg),
-        sine * sin_deg(phi_deg),
-        cos_deg(theta_deg),
-    ]
+/// The cells of a gap are in order.
+fn holds(gap: &Gap, cell: Cell) -> bool {
+    gap.cells().binary_search(&cell).is_ok()
 }
 
 fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
@@ -246,4 +261,81 @@ fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
         a[2] * b[0] - a[0] * b[2],
         a[0] * b[1] - a[1] * b[0],
     ]
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::fill::gap;
+    use crate::model::State;
+
+    fn patches_of(missing: impl Fn(usize, usize) -> bool) -> (Plane, Vec<Cell>, Vec<Vec<Cell>>) {
+        let grid = EqualAngleGrid::try_new(36, 72, 0.0).unwrap();
+        let states = (0..37 * 72)
+            .map(|at| {
+                if missing(at / 72, at % 72) {
+                    State::Missing
+                } else {
+                    State::Measured
+                }
+            })
+            .collect();
+        let plane = Plane {
+            grid,
+            polarised: true,
+            values: vec![1.0; 37 * 72],
+            states,
+        };
+        let gaps = gap::find(&plane);
+        assert_eq!(gaps.len(), 1);
+        let found = patches(&plane, &Globe::new(&grid), &gaps[0]);
+        (plane, gaps[0].cells().to_vec(), found)
+    }
+
+    type Missing<'a> = &'a dyn Fn(usize, usize) -> bool;
+
+    #[test]
+    fn patches_are_as_large_as_the_gap_and_beside_it() {
+        let patch = |r: usize, c: usize| (12..17).contains(&r) && (c + 3) % 72 < 8;
+        let near_pole = |r: usize, c: usize| r > 0 && r < 5 && c < 20;
+        let one = |r: usize, c: usize| (r, c) == (20, 71);
+        let cases: [(Missing<'_>, usize); 6] = [
+            (&patch, 8),
+            (&near_pole, 8),
+            (&one, 8),
+            (&|r, c| c == 5 && r > 0 && r < 36, 6),
+            (&|r, _| r == 10, 4),
+            (&|r, _| r > 33, 2),
+        ];
+        for (missing, count) in cases {
+            let (plane, gap, found) = patches_of(missing);
+            assert_eq!(found.len(), count);
+            let size = |cells: &[Cell]| {
+                let inner = cells.iter().filter(|c| !plane.grid.is_pole(c.0));
+                inner.map(|c| plane.share(*c)).fold(0.0, |a, b| a + b)
+            };
+            for patch in &found {
+                assert!(
+                    patch
+                        .iter()
+                        .all(|c| !gap.contains(c) && plane.is_read(c.0, c.1))
+                );
+                // Moved bands have other solid angles; turned patches lose what falls on a pole.
+                let ratio = size(patch) / size(&gap);
+                assert!((0.5..3.5).contains(&ratio), "{ratio}");
+            }
+        }
+    }
+
+    #[test]
+    fn turns_keep_lengths_and_come_back() {
+        let from = [0.6, 0.0, 0.8];
+        for side in 0..8 {
+            let turn = Turn::new(from, 45.0 * f64::from(side), 33.0);
+            assert!((dot(turn.to, from) - cos_deg(33.0)).abs() < 1e-15);
+            let back = turn.back(turn.to);
+            assert!((dot(back, from) - 1.0).abs() < 1e-15);
+        }
+    }
 }

@@ -9,11 +9,11 @@ use std::str::FromStr;
 #[non_exhaustive]
 pub enum Fill {
     /// Along the cuts in φ and θ, in linear power; caps from the ring means.
-    #[default]
     Cuts,
     /// By spherical harmonics that are fitted to all readings.
     Harmonic,
     /// By whichever of these predicts readings next to the gap better.
+    #[default]
     Auto,
     /// Not at all.
     None,

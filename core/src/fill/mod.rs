@@ -17,6 +17,7 @@ use crate::model::{Bound, Data, EqualAngleGrid, Sphere, State};
 use choose::{Choice, Way};
 use gap::Gap;
 use harmonic::Harmonics;
+use leave_out::Globe;
 pub use method::Fill;
 pub use missing::{FilledGap, Missing};
 use plane::Plane;
@@ -163,9 +164,10 @@ fn fill_plane(
         plane.values[direction] = value;
         plane.states[direction] = State::Filled;
     }
+    let globe = Globe::new(&plane.grid);
     let choices: Vec<Choice> = gaps
         .iter()
-        .map(|gap| choose::choose(plane, gap, method, projection.as_ref()))
+        .map(|gap| choose::choose(plane, &globe, gap, method, projection.as_ref()))
         .collect();
     for (gap, choice) in gaps.iter().zip(&choices) {
         if choice.way == Way::Cuts {

@@ -7,7 +7,9 @@
 mod least_squares;
 pub mod legendre;
 mod real;
+mod symmetric;
 
 pub use least_squares::Orthonormal;
 pub(crate) use least_squares::subtract;
 pub use real::{index, real_harmonics};
+pub(crate) use symmetric::Symmetric;
