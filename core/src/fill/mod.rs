@@ -40,7 +40,8 @@ pub struct Filled {
 /// Finds the gaps of a power-like sphere on an equal-angle grid, and fills them.
 ///
 /// A filled sample lies between 0 and the largest reading that borders its gap (one value for the whole gap): an assumption. Where that reading
-/// is larger than every reading of the next ring outward, the pattern rises into the gap and there is no upper bound.
+/// is larger than every reading of the next ring outward, the pattern rises into the gap and there is no upper bound. Estimates themselves may be
+/// below zero, as readings are after a subtraction of noise.
 ///
 /// # Errors
 /// Usage: a complex sphere, or a listed grid.
@@ -99,6 +100,11 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
                 let harmonics = harmonics.as_ref().filter(|_| method != Fill::Cuts);
                 let choices = fill_plane(&mut plane, &gaps, method, harmonics);
                 for (gap, choice) in gaps.iter().zip(choices) {
+                    // A gap that nothing fills is missing still, and no matter of uncertainty.
+                    let mut cells = gap.directions(&grid).into_iter();
+                    if cells.all(|direction| plane.states[direction] != State::Filled) {
+                        continue;
+                    }
                     *ways.entry(choice.way).or_insert(0) += 1;
                     missing.filled.push(FilledGap {
                         frequency: f,
@@ -219,4 +225,83 @@ fn rising_finding(grid: &EqualAngleGrid, rising: &[&Gap]) -> Option<Finding> {
         )
         .advice(format!("measure the directions {place}")),
     )
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::model::{Grid, Layout, Quantity};
+    use ndarray::Array3;
+
+    /// −1 µW everywhere, but for a gap in both polarisations.
+    fn below_zero(gap: impl Fn(usize, usize) -> bool) -> Sphere {
+        let grid = EqualAngleGrid::try_new(12, 24, 0.0).unwrap();
+        let shape = (1, 2, 13 * 24);
+        let gone = |d: usize| gap(d / 24, d % 24);
+        let value = |(_, _, d): (usize, usize, usize)| if gone(d) { 0.0 } else { -1e-6 };
+        let state = |(_, _, d): (usize, usize, usize)| {
+            if gone(d) {
+                State::Missing
+            } else {
+                State::Measured
+            }
+        };
+        Sphere::try_new(
+            Quantity::Eirp,
+            Grid::EqualAngle(grid),
+            Layout::ThetaPhi,
+            vec![None],
+            Data::Power(Array3::from_shape_fn(shape, value)),
+            Array3::from_shape_fn(shape, state),
+            Vec::new(),
+        )
+        .unwrap()
+    }
+
+    #[test]
+    fn what_is_below_zero_is_filled_below_zero() {
+        // Closed form: a constant is reproduced by every method.
+        let gaps: [fn(usize, usize) -> bool; 4] = [
+            |r, c| (r, c) == (5, 5),
+            |r, c| c == 7 && r > 0 && r < 12,
+            |r, c| (3..6).contains(&r) && c < 4,
+            |r, _| r > 10,
+        ];
+        for method in [Fill::Auto, Fill::Harmonic, Fill::Cuts] {
+            for gap in gaps {
+                let filled = fill(below_zero(gap), method).unwrap();
+                let values = filled.sphere.power().unwrap();
+                assert!(values.iter().all(|v| (v + 1e-6).abs() < 1e-14), "{method}");
+                assert_eq!(filled.missing.filled.len(), 2);
+                for gap in &filled.missing.filled {
+                    assert!(gap.error.is_some_and(|u| u > 0.0 && u < 1e-12), "{gap:?}");
+                }
+                // A power is not below zero, whatever its readings are.
+                for bound in filled.sphere.bounds() {
+                    assert_eq!((bound.lower, bound.upper), (0.0, Some(0.0)));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_gap_that_nothing_tells_of_has_no_error() {
+        // One column of readings: neither cuts nor harmonics predict any neighbour.
+        let filled = fill(below_zero(|_, c| c != 5), Fill::Auto).unwrap();
+        assert!(filled.missing.filled.iter().all(|g| g.error.is_none()));
+        let codes: Vec<&str> = filled.findings.iter().map(|f| f.code.as_str()).collect();
+        assert!(
+            !filled.missing.filled.is_empty() && codes.contains(&"gap-error-unknown"),
+            "{codes:?}"
+        );
+    }
+
+    #[test]
+    fn words_come_back() {
+        for method in Fill::ALL {
+            assert_eq!(method.as_str().parse::<Fill>().unwrap(), method);
+        }
+        assert!("spline".parse::<Fill>().is_err());
+    }
 }

@@ -29,16 +29,24 @@ pub fn in_order(values: &[f64]) -> f64 {
 #[must_use]
 pub fn product(a: &[f64], b: &[f64]) -> f64 {
     let count = a.len().min(b.len());
-    let (a, b) = (&a[..count], &b[..count]);
+    let ((a, rest_a), (b, rest_b)) = (
+        a[..count].as_chunks::<LANES>(),
+        b[..count].as_chunks::<LANES>(),
+    );
     let mut lanes = [0.0_f64; LANES];
-    let mut chunks = a.chunks_exact(LANES).zip(b.chunks_exact(LANES));
-    for (x, y) in &mut chunks {
-        for ((lane, x), y) in lanes.iter_mut().zip(x).zip(y) {
-            *lane += x * y;
-        }
+    // Written out: the heart of every fit, also where nothing is optimised.
+    for (x, y) in a.iter().zip(b) {
+        let ([x0, x1, x2, x3, x4, x5, x6, x7], [y0, y1, y2, y3, y4, y5, y6, y7]) = (x, y);
+        lanes[0] += x0 * y0;
+        lanes[1] += x1 * y1;
+        lanes[2] += x2 * y2;
+        lanes[3] += x3 * y3;
+        lanes[4] += x4 * y4;
+        lanes[5] += x5 * y5;
+        lanes[6] += x6 * y6;
+        lanes[7] += x7 * y7;
     }
-    let whole = count - count % LANES;
-    for ((lane, x), y) in lanes.iter_mut().zip(&a[whole..]).zip(&b[whole..]) {
+    for ((lane, x), y) in lanes.iter_mut().zip(rest_a).zip(rest_b) {
         *lane += x * y;
     }
     let mut total = 0.0;
