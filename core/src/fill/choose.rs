@@ -2,7 +2,7 @@
 //!
 //! Each method predicts the patches of [`leave_out`] from what is left of the readings. The method whose predictions are nearest fills the
 //! gap. The standard uncertainty of the gap's mean is the root mean square of all these errors, weighted with solid
-//! angle; within a patch they are taken to have one sign. It is made wider
+//! angle, of whole rings by their means; within a patch they are taken to have one sign. It is made wider
 //! - by Student's t for the number of patches over its value for many: few patches tell it badly;
 //! - by the root mean square of what fills the gap over that of the patches, where that is above 1, but not beyond the former: a fit
 //!   errs in proportion to what it fits, and a gap that holds a peak is harder than its neighbours.
@@ -191,17 +191,33 @@ fn along_cuts(plane: &mut Plane, patch: &[Cell]) -> Vec<Option<f64>> {
         .collect()
 }
 
-/// Errors of predictions; `None` where nothing was predicted.
+/// Errors of predictions, of whole rings by their means; `None` where nothing was predicted. Cells come ring by ring.
 fn trial(plane: &Plane, way: Way, patches: &Patches, found: &[Vec<Option<f64>>]) -> Option<Trial> {
     let (mut errors, mut read, mut shares) = (Vec::new(), Vec::new(), Vec::new());
     let mut predicted = 0;
     for ((patch, truth), found) in patches.cells.iter().zip(&patches.truths).zip(found) {
         let before = shares.len();
-        for ((cell, truth), found) in patch.iter().zip(truth).zip(found) {
-            if let Some(found) = found {
-                shares.push(plane.share(*cell));
-                errors.push((found - truth) * (found - truth));
-                read.push(truth * truth);
+        let mut from = 0;
+        for ring in patch.chunk_by(|a, b| a.0 == b.0) {
+            let to = from + ring.len();
+            let mut of_ring = Vec::with_capacity(ring.len());
+            for (truth, found) in truth[from..to].iter().zip(&found[from..to]) {
+                if let Some(found) = found {
+                    of_ring.push((found - truth, truth * truth));
+                }
+            }
+            from = to;
+            if of_ring.len() == plane.grid.phi_count() {
+                // Of a whole ring the mean alone is used.
+                let mean = |of: fn(&(f64, f64)) -> f64| {
+                    sum::mean(&of_ring.iter().map(of).collect::<Vec<f64>>()).unwrap_or(0.0)
+                };
+                of_ring = vec![(mean(|e| e.0), mean(|e| e.1)); of_ring.len()];
+            }
+            for (error, squared) in of_ring {
+                shares.push(plane.share(ring[0]));
+                errors.push(error * error);
+                read.push(squared);
             }
         }
         predicted += usize::from(shares.len() > before);
