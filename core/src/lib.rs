@@ -17,6 +17,7 @@ pub mod error;
 pub mod figure;
 pub mod fill;
 pub mod finding;
+pub mod harmonic;
 pub mod history;
 pub mod intake;
 #[cfg(feature = "adapter-kit")]

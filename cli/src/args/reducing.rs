@@ -25,8 +25,9 @@ pub struct ReducingArgs {
     /// Form of partial windows: auto, half or exact.
     #[arg(long, value_name = "FORM", default_value = "auto", hide_default_value = true, value_parser = by_its_parser::<EdgesChoice>)]
     pub edges: EdgesChoice,
-    /// How missing directions are filled: cuts or none.
-    #[arg(long, value_name = "METHOD", default_value = "cuts", hide_default_value = true, value_parser = by_its_parser::<Fill>)]
+    /// How missing directions are filled: cuts (along them, in linear power), harmonic (by spherical harmonics fitted to all readings), auto
+    /// (whichever predicts readings next to the gap better) or none.
+    #[arg(long, value_name = "METHOD", default_value = "auto", hide_default_value = true, value_parser = by_its_parser::<Fill>)]
     pub fill: Fill,
     /// Most of the sphere that may be missing before its figures are refused; 10 unless given.
     #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]

@@ -1,6 +1,7 @@
 //! Reducing several runs alike: one rule, one window form, one fill method.
 
 use crate::error::Result;
+use crate::fill::Fill;
 use crate::model::State;
 use crate::reduce::{Prepared, ReduceOptions, Reduction, reduce};
 use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice};
@@ -8,7 +9,7 @@ use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice};
 /// Reduces all runs with the same rule and window form.
 ///
 /// Where `auto` would choose differently for different runs: the sine rule if any run lacks a pole ring, otherwise
-/// Clenshaw–Curtis; exact edges if the θ steps differ.
+/// Clenshaw–Curtis; exact edges if the θ steps differ; harmonics for every gap, where `auto` would choose for each by itself.
 ///
 /// # Errors
 /// As [`reduce`], for the first run that fails.
@@ -19,6 +20,9 @@ pub fn reduce_together(runs: Vec<Prepared>, options: &ReduceOptions) -> Result<V
     }
     if common.edges == EdgesChoice::Auto && steps_differ(&runs) {
         common.edges = EdgesChoice::Fixed(Edges::Exact);
+    }
+    if common.fill == Fill::Auto && runs.iter().any(has_gaps) {
+        common.fill = Fill::Harmonic;
     }
     runs.into_iter().map(|run| reduce(run, &common)).collect()
 }
@@ -52,6 +56,17 @@ fn common_rule(runs: &[Prepared], edges: EdgesChoice) -> Rule {
     } else {
         Rule::Sine
     }
+}
+
+/// True where a direction that is no pole was not read.
+fn has_gaps(run: &Prepared) -> bool {
+    let grid = run.sphere.grid().equal_angle();
+    run.sphere
+        .states()
+        .indexed_iter()
+        .any(|((_, _, d), state)| {
+            *state == State::Missing && grid.is_none_or(|g| !g.is_pole(d / g.phi_count()))
+        })
 }
 
 fn steps_differ(runs: &[Prepared]) -> bool {

@@ -3,7 +3,7 @@
 use crate::correct::RangeLoss;
 use crate::correct::detector::{LOG_VARIANCE, wave_variance};
 use crate::error::{Error, Result};
-use crate::model::{Polarisation, Sphere};
+use crate::model::{Polarisation, Sphere, State};
 use crate::unit::level;
 use ndarray::{Array3, Axis};
 use std::fmt;
@@ -154,6 +154,16 @@ impl Noise {
                 let power = value + noise;
                 power * power * LOG_VARIANCE / n
             }
+        }
+    }
+
+    /// What the receiver showed of a sample; of one that was filled, what it would have shown.
+    #[must_use]
+    pub fn shown(&self, at: (usize, usize, usize), value: f64, state: State) -> f64 {
+        match (state, self.raw.get(at), self.level(at.0, at.1)) {
+            (State::Filled | State::Missing, _, Some(level)) => value + level.power_w,
+            (_, Some(raw), _) => *raw,
+            _ => value,
         }
     }
 

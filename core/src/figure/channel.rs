@@ -88,7 +88,15 @@ impl<'a> Channel<'a> {
                 } else {
                     Lack::Little
                 };
-                Rings::new(sphere, &grid, frequency, p, lack, setting.noise.as_ref())
+                Rings::new(
+                    sphere,
+                    &grid,
+                    frequency,
+                    p,
+                    lack,
+                    setting.noise.as_ref(),
+                    missing.filled_of(frequency, p),
+                )
             })
             .collect::<Option<Vec<Rings>>>()?;
         Some(Self {

@@ -79,9 +79,23 @@ pub(super) struct WeightedSum {
     pub(super) lack: Lack,
     pub(super) standard: Standard,
     pub(super) noise: Option<NoiseSum>,
+    gaps_unknown: bool,
 }
 
 impl WeightedSum {
+    /// Adds the uncertainties that the gaps of a polarisation bring. Gaps are independent of each other within a polarisation; the other
+    /// polarisation mostly misses the same directions, and errs alike.
+    pub(super) fn add_gaps(&mut self, errors: &[Option<f64>]) {
+        let Some(known) = errors.iter().copied().collect::<Option<Vec<f64>>>() else {
+            self.gaps_unknown = true;
+            self.standard.gaps = None;
+            return;
+        };
+        if let (false, Some(u)) = (self.gaps_unknown, known.into_iter().reduce(libm::hypot)) {
+            self.standard.gaps = Some(self.standard.gaps.unwrap_or(0.0) + u);
+        }
+    }
+
     pub(super) fn finish(self, rule: Rule, edges: Option<Edges>) -> Result<Integral, NoIntegral> {
         let value = sum::in_order(&self.values);
         let noise = self.noise.as_ref().map(NoiseSum::finish);

@@ -41,9 +41,15 @@ impl RingNoise {
         let m = grid.phi_count();
         let plane = sphere.power()?.index_axis(Axis(0), frequency);
         let plane = plane.index_axis(Axis(0), p);
-        let shown = noise.raw.index_axis(Axis(0), frequency);
-        let shown = shown.index_axis(Axis(0), p);
-        let (values, shown) = (plane.as_slice()?, shown.as_slice()?);
+        let values = plane.as_slice()?;
+        let shown: Vec<f64> = values
+            .iter()
+            .enumerate()
+            .map(|(d, value)| {
+                let at = (frequency, p, d);
+                noise.shown(at, *value, sphere.states()[at])
+            })
+            .collect();
         let mut rings = Self {
             variance: Vec::new(),
             least: Vec::new(),

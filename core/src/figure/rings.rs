@@ -3,6 +3,7 @@
 use crate::correct::Noise;
 use crate::figure::integral::WeightedSum;
 use crate::figure::ring_noise::RingNoise;
+use crate::fill::FilledGap;
 use crate::fill::cap::EvenCosineFit;
 use crate::model::{EqualAngleGrid, Sphere, State};
 use crate::unit::sum;
@@ -35,6 +36,8 @@ pub(super) struct Rings {
     gappy: Vec<bool>,
     /// How much of the polarisation is missing.
     lack: Lack,
+    /// The gaps that were filled.
+    filled: Vec<FilledGap>,
     /// Pole values by an even cosine fit of the other ring means, where a pole was not read: (ring, value, change with a lower degree).
     pub(super) fitted_poles: Vec<(usize, f64, f64)>,
     /// Noise of the means, where the floor is known.
@@ -49,6 +52,7 @@ impl Rings {
         p: usize,
         lack: Lack,
         noise: Option<&Noise>,
+        filled: &[FilledGap],
     ) -> Option<Self> {
         let m = grid.phi_count();
         let plane = sphere.power()?.index_axis(ndarray::Axis(0), frequency);
@@ -68,6 +72,7 @@ impl Rings {
             upper: Vec::with_capacity(count),
             gappy: Vec::with_capacity(count),
             lack,
+            filled: filled.to_vec(),
             fitted_poles: Vec::new(),
             noise: noise.and_then(|n| RingNoise::new(sphere, grid, (frequency, p), n)),
         };
@@ -196,5 +201,21 @@ impl Rings {
                 total.missing |= value.is_none();
             }
         }
+        total.add_gaps(&self.gap_errors(weights));
+    }
+
+    /// Standard uncertainty that each gap which carries weight brings to the sum: its own, times its weight.
+    fn gap_errors(&self, weights: &[f64]) -> Vec<Option<f64>> {
+        let weight = |gap: &FilledGap| {
+            let of_ring =
+                |(ring, part): &(usize, f64)| weights.get(*ring).map_or(0.0, |w| w / 2.0 * part);
+            gap.rings.iter().map(of_ring).collect::<Vec<f64>>()
+        };
+        self.filled
+            .iter()
+            .map(|gap| (weight(gap), gap.error))
+            .filter(|(weights, _)| weights.iter().any(|w| *w != 0.0))
+            .map(|(weights, error)| error.map(|u| sum::in_order(&weights).abs() * u))
+            .collect()
     }
 }

@@ -3,7 +3,8 @@
 //! The mean over φ of a smooth pattern is an even function of θ through both poles: a series Σ c_k cos kθ (F13b). It is fitted to
 //! the ring means by least squares with an orthogonal basis, built one degree at a time.
 
-use crate::fill::{Plane, gap::Gap};
+use crate::fill::plane::Plane;
+use crate::harmonic::{Orthonormal, subtract};
 use crate::unit::{angle::cos_deg, sum};
 
 /// Highest degree that is tried for a cap.
@@ -11,44 +12,43 @@ const MAX_CAP_DEGREE: usize = 24;
 /// A lower degree is preferred while its error is within this factor of the best.
 const NEAR_BEST: f64 = 1.1;
 
-/// Estimates for the rings that are wholly missing at a pole: (direction, value), one value a ring.
-pub(crate) fn fill(plane: &Plane, gaps: &[Gap]) -> Vec<(usize, f64)> {
+/// Estimates for the rings that are wholly missing from a pole on: (direction, value), one value a ring.
+pub(crate) fn fill(plane: &Plane) -> Vec<(usize, f64)> {
     let grid = &plane.grid;
-    let mut missing: Vec<usize> = gaps
-        .iter()
-        .flat_map(Gap::cells)
-        .map(|c| c.0)
-        .filter(|ring| plane.is_ring_missing(*ring))
-        .collect();
-    missing.sort_unstable();
-    missing.dedup();
-    // A ring that is missing between others was filled along θ; only runs that begin at a pole are caps.
     let n = grid.intervals();
-    let top = (1..n).take_while(|r| missing.contains(r)).last();
-    let bottom = (1..n).rev().take_while(|r| missing.contains(r)).last();
+    // A ring that is missing between others was filled along θ; only runs that begin at a pole are caps.
+    let top = (1..n).take_while(|r| plane.is_ring_missing(*r)).last();
+    let bottom = (1..n)
+        .rev()
+        .take_while(|r| plane.is_ring_missing(*r))
+        .last();
     let in_cap = |ring: usize| top.is_some_and(|t| ring <= t) || bottom.is_some_and(|b| ring >= b);
-    let caps: Vec<usize> = missing.into_iter().filter(|r| in_cap(*r)).collect();
-    if caps.is_empty() {
+    if top.is_none() && bottom.is_none() {
         return Vec::new();
     }
-    let known: Vec<(f64, f64)> = (0..=n)
-        .filter(|ring| !in_cap(*ring) && !plane.is_ring_missing(*ring))
-        .map(|ring| {
-            let from = plane.at(ring, 0);
-            let mean = sum::in_order(&plane.values[from..from + grid.phi_count()])
-                / grid.phi_count() as f64;
-            (grid.theta_deg(ring), mean)
-        })
-        .collect();
+    let known = ring_means(plane, |ring| !plane.is_ring_missing(ring));
     let Some(fit) = EvenCosineFit::best(&known) else {
         return Vec::new();
     };
     let mut filled = Vec::new();
-    for ring in caps {
-        let value = fit.at(grid.theta_deg(ring)).max(0.0);
+    for ring in (0..=n).filter(|r| in_cap(*r) && plane.is_ring_missing(*r)) {
+        let value = fit.at(grid.theta_deg(ring));
         filled.extend((0..grid.phi_count()).map(|j| (plane.at(ring, j), value)));
     }
     filled
+}
+
+/// Means of rings: (θ in degrees, mean over φ).
+pub(crate) fn ring_means(plane: &Plane, wanted: impl Fn(usize) -> bool) -> Vec<(f64, f64)> {
+    let m = plane.grid.phi_count();
+    (0..plane.grid.rings())
+        .filter(|ring| wanted(*ring))
+        .map(|ring| {
+            let from = plane.at(ring, 0);
+            let mean = sum::in_order(&plane.values[from..from + m]) / m as f64;
+            (plane.grid.theta_deg(ring), mean)
+        })
+        .collect()
 }
 
 /// A least-squares fit Σ c_k cos kθ.
@@ -80,7 +80,7 @@ impl EvenCosineFit {
                 break;
             }
             if let Some(error) = builder.leave_one_out() {
-                fits.push((error, builder.clone().finish()));
+                fits.push((error, builder.finish()));
             }
         }
         let least = fits.iter().map(|f| f.0).reduce(f64::min)?;
@@ -101,15 +101,12 @@ impl EvenCosineFit {
     }
 }
 
-/// Grows an orthonormal basis on the points (Gram–Schmidt, twice over), with what each vector is in terms of cos kθ.
-#[derive(Clone)]
+/// Fits of growing degree on the same points.
 struct Builder {
     theta_deg: Vec<f64>,
     residual: Vec<f64>,
     leverage: Vec<f64>,
-    basis: Vec<Vec<f64>>,
-    /// basis[k] = Σ recipes[k][i] cos iθ.
-    recipes: Vec<Vec<f64>>,
+    basis: Orthonormal,
     amounts: Vec<f64>,
 }
 
@@ -119,83 +116,44 @@ impl Builder {
             theta_deg: points.iter().map(|p| p.0).collect(),
             residual: points.iter().map(|p| p.1).collect(),
             leverage: vec![0.0; points.len()],
-            basis: Vec::new(),
-            recipes: Vec::new(),
+            basis: Orthonormal::new(points.len()),
             amounts: Vec::new(),
         }
     }
 
+    /// `None` where there are fewer points than coefficients, or they cannot tell them apart.
     fn extend(&mut self, degree: usize) -> Option<()> {
-        let mut vector: Vec<f64> = self
-            .theta_deg
-            .iter()
-            .map(|t| cos_deg(degree as f64 * t))
-            .collect();
-        let mut recipe = vec![0.0; degree + 1];
-        recipe[degree] = 1.0;
-        let before = dot(&vector, &vector);
-        for _ in 0..2 {
-            for (q, r) in self.basis.iter().zip(&self.recipes) {
-                let share = dot(&vector, q);
-                subtract(&mut vector, q, share);
-                subtract(&mut recipe, r, share);
-            }
-        }
-        let norm2 = dot(&vector, &vector);
-        // Fewer points than coefficients, or points that cannot tell them apart.
-        if self.basis.len() >= vector.len() || norm2.is_nan() || norm2 <= 1e-16 * before {
+        let cosine = |t: &f64| cos_deg(degree as f64 * t);
+        if !self.basis.push(self.theta_deg.iter().map(cosine).collect()) {
             return None;
         }
-        let scale = 1.0 / norm2.sqrt();
-        for v in vector.iter_mut().chain(recipe.iter_mut()) {
-            *v *= scale;
-        }
-        let amount = dot(&self.residual, &vector);
-        subtract(&mut self.residual, &vector, amount);
-        for (h, q) in self.leverage.iter_mut().zip(&vector) {
+        let vector = self.basis.vectors().last()?;
+        let amount = sum::product(&self.residual, vector);
+        subtract(&mut self.residual, vector, amount);
+        for (h, q) in self.leverage.iter_mut().zip(vector) {
             *h += q * q;
         }
-        self.basis.push(vector);
-        self.recipes.push(recipe);
         self.amounts.push(amount);
         Some(())
     }
 
     /// Root mean square error of each point predicted from all others; `None` where a point decides its own fit.
     fn leave_one_out(&self) -> Option<f64> {
-        let mut total = 0.0;
+        let mut squares = Vec::with_capacity(self.residual.len());
         for (r, h) in self.residual.iter().zip(&self.leverage) {
             let free = 1.0 - h;
             if free <= 1e-9 {
                 return None;
             }
-            total += (r / free) * (r / free);
+            squares.push((r / free) * (r / free));
         }
-        Some((total / self.residual.len() as f64).sqrt())
+        sum::mean(&squares).map(f64::sqrt)
     }
 
-    fn finish(self) -> EvenCosineFit {
-        let mut coefficients = vec![0.0; self.recipes.len()];
-        for (recipe, amount) in self.recipes.iter().zip(&self.amounts) {
-            for (c, r) in coefficients.iter_mut().zip(recipe) {
-                *c += amount * r;
-            }
+    fn finish(&self) -> EvenCosineFit {
+        EvenCosineFit {
+            coefficients: self.basis.coefficients(&self.amounts),
         }
-        EvenCosineFit { coefficients }
-    }
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut total = 0.0;
-    for (x, y) in a.iter().zip(b) {
-        total += x * y;
-    }
-    total
-}
-
-fn subtract(from: &mut [f64], what: &[f64], share: f64) {
-    for (x, y) in from.iter_mut().zip(what) {
-        *x -= share * y;
     }
 }
 

@@ -1,16 +1,16 @@
 //! Filling along the cuts: between the nearest readings in φ (periodic) and in θ, never across a pole.
 
-use crate::fill::{Plane, gap::Gap};
+use crate::fill::plane::{Cell, Plane};
 use crate::unit::angle::sin_deg;
 
-/// Estimates for every missing direction that has readings on both sides in φ or in θ: (direction, value).
+/// Estimates for those of the cells that has readings on both sides in φ or in θ: (direction, value).
 ///
 /// Each cut gives a linear interpolation in power, or a cubic one through two readings on each side where the gap is at most
-/// three samples wide; the two cuts are averaged with the inverse of their gaps' arc lengths. Estimates below zero become 0.
-pub(crate) fn fill(plane: &Plane, gaps: &[Gap]) -> Vec<(usize, f64)> {
+/// three samples wide; the two cuts are averaged with the inverse of their gaps' arc lengths. Estimates may be below zero, as readings are after a subtraction of noise.
+pub(crate) fn fill(plane: &Plane, cells: &[Cell]) -> Vec<(usize, f64)> {
     let grid = &plane.grid;
     let mut filled = Vec::new();
-    for (ring, column) in gaps.iter().flat_map(Gap::cells).copied() {
+    for (ring, column) in cells.iter().copied() {
         if grid.is_pole(ring) {
             continue;
         }
@@ -37,7 +37,7 @@ pub(crate) fn fill(plane: &Plane, gaps: &[Gap]) -> Vec<(usize, f64)> {
             (Some((a, _)), None) | (None, Some((a, _))) => a,
             (None, None) => continue,
         };
-        filled.push((plane.at(ring, column), value.max(0.0)));
+        filled.push((plane.at(ring, column), value));
     }
     filled
 }

@@ -1,6 +1,6 @@
 //! Gaps: connected directions that were never measured, with what borders them.
 
-use crate::fill::Plane;
+use crate::fill::plane::{Cell, Plane};
 use crate::model::{EqualAngleGrid, State};
 
 /// Readings that differ by less than this, relatively, count as equal.
@@ -8,7 +8,7 @@ const EQUAL: f64 = 1e-9;
 
 /// A connected set of missing directions. A pole is one direction, and is a gap only together with a part of its neighbouring ring.
 pub(crate) struct Gap {
-    cells: Vec<(usize, usize)>,
+    cells: Vec<Cell>,
     share: f64,
     /// Largest reading that borders the gap, as it is.
     border: Option<f64>,
@@ -33,18 +33,21 @@ impl Gap {
     /// True where the pattern rises into the gap, or nothing tells that it does not.
     pub fn rises(&self) -> bool {
         match (self.border, self.beyond) {
-            (Some(border), Some(beyond)) => border > beyond * (1.0 + EQUAL),
+            (Some(border), Some(beyond)) => border > beyond + EQUAL * beyond.abs(),
             _ => true,
         }
     }
 
     /// What no sample of the gap exceeds, by assumption; `None` where the pattern rises into the gap.
     pub fn upper(&self) -> Option<f64> {
-        self.border_in_full.filter(|_| !self.rises())
+        // What is left of readings after noise may be below zero; a power is not.
+        self.border_in_full
+            .filter(|_| !self.rises())
+            .map(|u| u.max(0.0))
     }
 
     /// Its (ring, column) pairs; a pole has column 0.
-    pub fn cells(&self) -> &[(usize, usize)] {
+    pub fn cells(&self) -> &[Cell] {
         &self.cells
     }
 
@@ -62,6 +65,23 @@ impl Gap {
                 columns.map(move |j| ring * m + j)
             })
             .collect()
+    }
+
+    /// Rings that it lies on, each with the share of the ring that it takes.
+    pub fn rings(&self, grid: &EqualAngleGrid) -> Vec<(usize, f64)> {
+        let mut rings: Vec<(usize, f64)> = Vec::new();
+        for (ring, _) in &self.cells {
+            let part = if grid.is_pole(*ring) {
+                1.0
+            } else {
+                1.0 / grid.phi_count() as f64
+            };
+            match rings.last_mut() {
+                Some((last, taken)) if last == ring => *taken += part,
+                _ => rings.push((*ring, part)),
+            }
+        }
+        rings
     }
 
     /// θ and φ ranges, degrees; φ as the shortest arc that holds the gap, and 0…360 where it goes all round.
@@ -97,7 +117,7 @@ impl Gap {
 }
 
 /// Neighbours of a direction: the ring above and below, and both sides. A pole neighbours its whole ring.
-fn neighbours(grid: &EqualAngleGrid, (ring, column): (usize, usize)) -> Vec<(usize, usize)> {
+fn neighbours(grid: &EqualAngleGrid, (ring, column): Cell) -> Vec<Cell> {
     let (n, m) = (grid.intervals(), grid.phi_count());
     if grid.is_pole(ring) {
         let next = if ring == 0 { 1 } else { n - 1 };
@@ -144,15 +164,12 @@ pub(crate) fn find(plane: &Plane) -> Vec<Gap> {
     gaps
 }
 
-fn describe(plane: &Plane, cells: Vec<(usize, usize)>) -> Gap {
-    let grid = &plane.grid;
-    let m = grid.phi_count();
+fn describe(plane: &Plane, cells: Vec<Cell>) -> Gap {
     let mut inside = vec![false; plane.states.len()];
     let mut share = 0.0;
-    for (ring, column) in &cells {
-        inside[plane.at(*ring, *column)] = true;
-        let whole = if grid.is_pole(*ring) { m as f64 } else { 1.0 };
-        share += grid.cell_share(*ring) * whole;
+    for cell in &cells {
+        inside[plane.at(cell.0, cell.1)] = true;
+        share += plane.share(*cell);
     }
     let border = layer(plane, &cells, &mut inside);
     let beyond = layer(plane, &border, &mut inside);
@@ -167,7 +184,7 @@ fn describe(plane: &Plane, cells: Vec<(usize, usize)>) -> Gap {
 }
 
 /// Directions read next to `cells` that are not inside yet; marks them.
-fn layer(plane: &Plane, cells: &[(usize, usize)], inside: &mut [bool]) -> Vec<(usize, usize)> {
+fn layer(plane: &Plane, cells: &[Cell], inside: &mut [bool]) -> Vec<Cell> {
     let mut found = Vec::new();
     for cell in cells {
         for other in neighbours(&plane.grid, *cell) {
@@ -182,7 +199,7 @@ fn layer(plane: &Plane, cells: &[(usize, usize)], inside: &mut [bool]) -> Vec<(u
 }
 
 /// Largest reading, with those of poles times `at_pole`.
-fn largest(plane: &Plane, cells: &[(usize, usize)], at_pole: f64) -> Option<f64> {
+fn largest(plane: &Plane, cells: &[Cell], at_pole: f64) -> Option<f64> {
     cells
         .iter()
         .map(|(ring, column)| {

@@ -1,81 +1,27 @@
 //! Filling of gaps: directions that were never measured get an estimate, a state of their own, and bounds.
 
 pub mod cap;
+mod choose;
 mod cuts;
 mod gap;
+mod harmonic;
+mod leave_out;
+mod method;
+mod missing;
+mod plane;
 
 use crate::error::{Error, Result};
 use crate::finding::Finding;
 use crate::history::Step;
 use crate::model::{Bound, Data, EqualAngleGrid, Sphere, State};
+use choose::{Choice, Way};
 use gap::Gap;
-use ndarray::Axis;
-use std::fmt;
-use std::str::FromStr;
-
-/// The way gaps are filled.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Fill {
-    /// Along the cuts in φ and θ, in linear power; caps from the ring means.
-    #[default]
-    Cuts,
-    /// Not at all.
-    None,
-}
-
-impl Fill {
-    /// The word used in options and JSON.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Cuts => "cuts",
-            Self::None => "none",
-        }
-    }
-}
-
-impl fmt::Display for Fill {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
-    }
-}
-
-impl FromStr for Fill {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        match text {
-            "cuts" => Ok(Self::Cuts),
-            "none" => Ok(Self::None),
-            _ => {
-                Err(Error::usage(format!("there is no fill method {text:?}"))
-                    .hint("fill: cuts, none"))
-            }
-        }
-    }
-}
-
-/// What was missing, by frequency and polarisation.
-#[derive(Clone, Debug, Default)]
-pub struct Missing {
-    /// Missing solid angle as a share of 4π, by frequency, then polarisation. Pole rings alone are no gap.
-    pub share: Vec<Vec<f64>>,
-    /// True where the pattern rises into a gap, by frequency: figures that rest on the peak cannot be given there.
-    pub rises: Vec<bool>,
-}
-
-impl Missing {
-    /// Missing share of 4π of a polarisation at a frequency.
-    #[must_use]
-    pub fn share_of(&self, frequency: usize, polarisation: usize) -> f64 {
-        let of_frequency = self.share.get(frequency);
-        of_frequency
-            .and_then(|s| s.get(polarisation))
-            .copied()
-            .unwrap_or(0.0)
-    }
-}
+use harmonic::Harmonics;
+use leave_out::Globe;
+pub use method::Fill;
+pub use missing::{FilledGap, Missing};
+use plane::Plane;
+use std::collections::BTreeMap;
 
 /// A sphere whose gaps are filled.
 #[derive(Clone, Debug)]
@@ -94,7 +40,8 @@ pub struct Filled {
 /// Finds the gaps of a power-like sphere on an equal-angle grid, and fills them.
 ///
 /// A filled sample lies between 0 and the largest reading that borders its gap (one value for the whole gap): an assumption. Where that reading
-/// is larger than every reading of the next ring outward, the pattern rises into the gap and there is no upper bound.
+/// is larger than every reading of the next ring outward, the pattern rises into the gap and there is no upper bound. Estimates themselves may be
+/// below zero, as readings are after a subtraction of noise.
 ///
 /// # Errors
 /// Usage: a complex sphere, or a listed grid.
@@ -112,6 +59,7 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
     let mut missing = Missing {
         share: vec![vec![0.0; polarisations]; frequencies],
         rises: vec![false; frequencies],
+        filled: Vec::new(),
     };
     if sphere.states().iter().all(|s| *s != State::Missing) {
         step.note("nothing was missing");
@@ -125,10 +73,12 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
     let mut parts = sphere.into_parts();
     let mut findings = Vec::new();
     let mut filled = 0;
+    let mut harmonics: Option<Harmonics> = None;
+    let mut ways: BTreeMap<Way, usize> = BTreeMap::new();
     if let Data::Power(values) = &mut parts.data {
         for f in 0..frequencies {
             for p in 0..polarisations {
-                let mut plane = Plane::new(grid, f, p, values, &parts.states);
+                let mut plane = Plane::new(grid, (f, p), values, &parts.states);
                 let gaps = gap::find(&plane);
                 missing.share[f][p] = gaps.iter().map(Gap::share).sum();
                 let rising: Vec<&Gap> = gaps
@@ -142,13 +92,26 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
                 if method == Fill::None || gaps.iter().any(Gap::is_everything) {
                     continue;
                 }
-                for (direction, value) in cuts::fill(&plane, &gaps) {
-                    plane.values[direction] = value;
-                    plane.states[direction] = State::Filled;
+                if method != Fill::Cuts && !gaps.is_empty() {
+                    harmonics = harmonics
+                        .filter(|h| h.fits(&plane))
+                        .or_else(|| Harmonics::new(&plane));
                 }
-                for (direction, value) in cap::fill(&plane, &gaps) {
-                    plane.values[direction] = value;
-                    plane.states[direction] = State::Filled;
+                let harmonics = harmonics.as_ref().filter(|_| method != Fill::Cuts);
+                let choices = fill_plane(&mut plane, &gaps, method, harmonics);
+                for (gap, choice) in gaps.iter().zip(choices) {
+                    // A gap that nothing fills is missing still, and no matter of uncertainty.
+                    let mut cells = gap.directions(&grid).into_iter();
+                    if cells.all(|direction| plane.states[direction] != State::Filled) {
+                        continue;
+                    }
+                    *ways.entry(choice.way).or_insert(0) += 1;
+                    missing.filled.push(FilledGap {
+                        frequency: f,
+                        polarisation: p,
+                        rings: gap.rings(&grid),
+                        error: choice.error,
+                    });
                 }
                 for gap in &gaps {
                     for direction in gap.directions(&grid) {
@@ -173,12 +136,66 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
         }
     }
     step.note(format!("{filled} samples filled"));
+    if method == Fill::Auto || method == Fill::Harmonic {
+        for (way, count) in ways {
+            let gaps = if count == 1 { "gap" } else { "gaps" };
+            step.note(format!("{count} {gaps} filled {way}"));
+        }
+    }
+    if missing.filled.iter().any(|g| g.error.is_none()) {
+        findings.push(unknown_error());
+    }
     Ok(Filled {
         sphere: parts.build()?,
         missing,
         findings,
         step,
     })
+}
+
+/// Fills the gaps of a plane; gives what was chosen for each.
+fn fill_plane(
+    plane: &mut Plane,
+    gaps: &[Gap],
+    method: Fill,
+    harmonics: Option<&Harmonics>,
+) -> Vec<Choice> {
+    let projection = harmonics.map(|h| h.project(plane));
+    let cells: Vec<plane::Cell> = gaps.iter().flat_map(Gap::cells).copied().collect();
+    for (direction, value) in cuts::fill(plane, &cells) {
+        plane.values[direction] = value;
+        plane.states[direction] = State::Filled;
+    }
+    for (direction, value) in cap::fill(plane) {
+        plane.values[direction] = value;
+        plane.states[direction] = State::Filled;
+    }
+    let globe = Globe::new(&plane.grid);
+    let choices: Vec<Choice> = gaps
+        .iter()
+        .map(|gap| choose::choose(plane, &globe, gap, method, projection.as_ref()))
+        .collect();
+    for (gap, choice) in gaps.iter().zip(&choices) {
+        if choice.way == Way::Cuts {
+            continue;
+        }
+        for (cell, value) in gap.cells().iter().zip(&choice.values) {
+            let at = plane.at(cell.0, cell.1);
+            let pole = plane.grid.is_pole(cell.0);
+            let count = if pole { plane.grid.phi_count() } else { 1 };
+            plane.values[at..at + count].fill(*value);
+            plane.states[at..at + count].fill(State::Filled);
+        }
+    }
+    choices
+}
+
+fn unknown_error() -> Finding {
+    Finding::warning(
+        "gap-error-unknown",
+        "nothing next to a gap tells how well it was filled: the intervals leave its error out",
+    )
+    .advice("measure the missing directions, or go by the bounds")
 }
 
 /// The same remark about another frequency or polarisation is not repeated.
@@ -210,46 +227,81 @@ fn rising_finding(grid: &EqualAngleGrid, rising: &[&Gap]) -> Option<Finding> {
     )
 }
 
-/// One polarisation at one frequency: values and states by direction.
-pub(crate) struct Plane {
-    pub grid: EqualAngleGrid,
-    pub values: Vec<f64>,
-    pub states: Vec<State>,
-}
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::model::{Grid, Layout, Quantity};
+    use ndarray::Array3;
 
-impl Plane {
-    fn new(
-        grid: EqualAngleGrid,
-        f: usize,
-        p: usize,
-        values: &ndarray::Array3<f64>,
-        states: &ndarray::Array3<State>,
-    ) -> Self {
-        Self {
-            grid,
-            values: values
-                .index_axis(Axis(0), f)
-                .index_axis(Axis(0), p)
-                .to_vec(),
-            states: states
-                .index_axis(Axis(0), f)
-                .index_axis(Axis(0), p)
-                .to_vec(),
+    /// −1 µW everywhere, but for a gap in both polarisations.
+    fn below_zero(gap: impl Fn(usize, usize) -> bool) -> Sphere {
+        let grid = EqualAngleGrid::try_new(12, 24, 0.0).unwrap();
+        let shape = (1, 2, 13 * 24);
+        let gone = |d: usize| gap(d / 24, d % 24);
+        let value = |(_, _, d): (usize, usize, usize)| if gone(d) { 0.0 } else { -1e-6 };
+        let state = |(_, _, d): (usize, usize, usize)| {
+            if gone(d) {
+                State::Missing
+            } else {
+                State::Measured
+            }
+        };
+        Sphere::try_new(
+            Quantity::Eirp,
+            Grid::EqualAngle(grid),
+            Layout::ThetaPhi,
+            vec![None],
+            Data::Power(Array3::from_shape_fn(shape, value)),
+            Array3::from_shape_fn(shape, state),
+            Vec::new(),
+        )
+        .unwrap()
+    }
+
+    #[test]
+    fn what_is_below_zero_is_filled_below_zero() {
+        // Closed form: a constant is reproduced by every method.
+        let gaps: [fn(usize, usize) -> bool; 4] = [
+            |r, c| (r, c) == (5, 5),
+            |r, c| c == 7 && r > 0 && r < 12,
+            |r, c| (3..6).contains(&r) && c < 4,
+            |r, _| r > 10,
+        ];
+        for method in [Fill::Auto, Fill::Harmonic, Fill::Cuts] {
+            for gap in gaps {
+                let filled = fill(below_zero(gap), method).unwrap();
+                let values = filled.sphere.power().unwrap();
+                assert!(values.iter().all(|v| (v + 1e-6).abs() < 1e-14), "{method}");
+                assert_eq!(filled.missing.filled.len(), 2);
+                for gap in &filled.missing.filled {
+                    assert!(gap.error.is_some_and(|u| u > 0.0 && u < 1e-12), "{gap:?}");
+                }
+                // A power is not below zero, whatever its readings are.
+                for bound in filled.sphere.bounds() {
+                    assert_eq!((bound.lower, bound.upper), (0.0, Some(0.0)));
+                }
+            }
         }
     }
 
-    /// Index of a direction.
-    pub fn at(&self, ring: usize, column: usize) -> usize {
-        ring * self.grid.phi_count() + column
+    #[test]
+    fn a_gap_that_nothing_tells_of_has_no_error() {
+        // One column of readings: neither cuts nor harmonics predict any neighbour.
+        let filled = fill(below_zero(|_, c| c != 5), Fill::Auto).unwrap();
+        assert!(filled.missing.filled.iter().all(|g| g.error.is_none()));
+        let codes: Vec<&str> = filled.findings.iter().map(|f| f.code.as_str()).collect();
+        assert!(
+            !filled.missing.filled.is_empty() && codes.contains(&"gap-error-unknown"),
+            "{codes:?}"
+        );
     }
 
-    /// True where a direction was read.
-    pub fn is_read(&self, ring: usize, column: usize) -> bool {
-        self.states[self.at(ring, column)].is_read()
-    }
-
-    /// True where nothing of a ring was read.
-    pub fn is_ring_missing(&self, ring: usize) -> bool {
-        (0..self.grid.phi_count()).all(|j| !self.is_read(ring, j))
+    #[test]
+    fn words_come_back() {
+        for method in Fill::ALL {
+            assert_eq!(method.as_str().parse::<Fill>().unwrap(), method);
+        }
+        assert!("spline".parse::<Fill>().is_err());
     }
 }

@@ -249,15 +249,16 @@ impl Spread {
                 let w = w / (2.0 * columns as f64);
                 for column in 0..columns {
                     let at = (channel.frequency, p, ring * m + column);
-                    let (Some(level), Some(value), Some(shown)) = (
+                    let (Some(level), Some(value), Some(state)) = (
                         noise.level(at.0, p),
                         channel.sphere.power().and_then(|v| v.get(at)),
-                        noise.raw.get(at),
+                        channel.sphere.states().get(at),
                     ) else {
                         continue;
                     };
+                    let shown = noise.shown(at, *value, *state);
                     let variance = noise
-                        .variance(level, *value, *shown)
+                        .variance(level, *value, shown)
                         .max(noise.least_variance(level));
                     spread.samples.push((w, variance));
                     of_polarisation.push(w * w * variance);

@@ -44,7 +44,7 @@ impl Default for ReduceOptions {
         Self {
             rule: RuleChoice::Auto,
             edges: EdgesChoice::Auto,
-            fill: Fill::Cuts,
+            fill: Fill::Auto,
             max_missing_percent: 10.0,
             snap_deg: DEFAULT_SNAP_DEG,
             range: None,
