@@ -41,6 +41,9 @@ pub struct ReducingArgs {
     /// Power that the antenna accepts: gives gain and the radiation efficiency.
     #[arg(long, value_name = "X", allow_negative_numbers = true)]
     pub accepted_power_dbm: Option<f64>,
+    /// Diameter of the smallest sphere around all of the device that radiates: a directivity that it cannot have is told.
+    #[arg(long, value_name = "X")]
+    pub device_size_mm: Option<f64>,
     /// EIS at which links were lost where the file says `inf`.
     #[arg(long, value_name = "X", allow_negative_numbers = true)]
     pub eis_max_dbm: Option<f64>,
@@ -68,6 +71,7 @@ impl ReducingArgs {
         options.eis_max_dbm = self.eis_max_dbm;
         options.conducted_power_dbm = self.conducted_power_dbm;
         options.accepted_power_dbm = self.accepted_power_dbm;
+        options.device_size_mm = self.device_size_mm;
         // A figure that is named twice is given once.
         let mut figures: Vec<String> = Vec::new();
         for name in self.figures.iter().map(|f| f.trim()) {

@@ -139,6 +139,44 @@ fn reduce_can_be_replayed() {
     replay(
         &bench,
         "reduce",
+        &["received.csv"],
+        &[
+            "--range",
+            "loss.csv",
+            "--floor",
+            "theta=-80.25,phi=-81",
+            "--detector",
+            "log",
+            "--signal",
+            "noise-like",
+            "--averages",
+            "12",
+            "--floor-averages",
+            "100",
+            "--noise-limit",
+            "0.5",
+            "--sweep-minutes",
+            "7",
+            "--device-size-mm",
+            "120",
+        ],
+    );
+    replay(
+        &bench,
+        "reduce",
+        &["received.csv"],
+        &[
+            "--range",
+            "loss.csv",
+            "--floor",
+            "received.csv",
+            "--detector",
+            "rms",
+        ],
+    );
+    replay(
+        &bench,
+        "reduce",
         &["received.csv", "received.csv"],
         &["--range", "theta=40.125,phi=39"],
     );

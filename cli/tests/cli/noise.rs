@@ -191,3 +191,30 @@ fn what_is_missing_or_contradicts_is_told() {
         assert!(ran.err.contains(part), "{words:?}: {}", ran.err);
     }
 }
+
+#[test]
+fn a_directivity_beyond_the_size_is_told() {
+    let bench = Bench::new();
+    // All of the power in one direction of the grid: about 20 dBi.
+    let mut text = String::from("frequency_mhz,theta_deg,phi_deg,eirp_theta_dbm,eirp_phi_dbm\n");
+    for theta in (0..=180).step_by(15) {
+        for phi in (0..360).step_by(15) {
+            let dbm = if (theta, phi) == (90, 90) { 20 } else { -30 };
+            text.push_str(&format!("868.3,{theta},{phi},{dbm},-30\n"));
+        }
+    }
+    bench.write("beam.csv", &text);
+    let told = |size: &[&str]| {
+        let words = [&["reduce", "beam.csv", "--json"], size].concat();
+        let document = bench.run(&words).must_be(0).json();
+        document["runs"][0]["findings"]
+            .to_string()
+            .contains("directivity-above-size")
+    };
+    assert!(told(&["--device-size-mm", "100"]));
+    // ka of 10 allows 20.8 dBi.
+    assert!(!told(&["--device-size-mm", "2000"]) && !told(&[]));
+    bench
+        .run(&["reduce", "beam.csv", "--device-size-mm", "0"])
+        .must_be(2);
+}

@@ -16,6 +16,8 @@ pub struct Given {
     pub conducted_power_w: Option<f64>,
     /// Power that the antenna accepts, W.
     pub accepted_power_w: Option<f64>,
+    /// Diameter of the smallest sphere around all that radiates, m.
+    pub device_size_m: Option<f64>,
 }
 
 /// Which polarisations are integrated.

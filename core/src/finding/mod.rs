@@ -22,8 +22,10 @@
 //! | `rules-differ`, `window-forms-differ` | two forms differ by 0.05 dB more than the rule's own bias | figures |
 //! | `efficiency-over-100` | TRP 0.15 dB above a power that was given | figures |
 //! | `directivity-below-0` | below −0.15 dBi | figures |
+//! | `directivity-above-size` | 0.15 dB above (ka)² + 2ka of the size that was given | figures |
 
 mod above_given;
+mod above_size;
 pub(crate) mod axes;
 mod below_isotropic;
 mod coarse;
@@ -45,6 +47,7 @@ mod units;
 mod view;
 
 pub(crate) use above_given::above_given;
+pub(crate) use above_size::{above_size, largest_dbi};
 pub(crate) use below_isotropic::below_isotropic;
 pub(crate) use elevation::elevation;
 pub use frequency::unusual as unusual_frequency;

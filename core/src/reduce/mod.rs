@@ -394,7 +394,15 @@ impl ReduceOptions {
             .option("eis-max-dbm", self.eis_max_dbm)
             .option("conducted-power-dbm", self.conducted_power_dbm)
             .option("accepted-power-dbm", self.accepted_power_dbm)
+            .option("device-size-mm", self.device_size_mm)
             .option("figures", self.figures.as_ref().map(|f| f.join(",")));
+        if self.floor.is_some() {
+            step = step
+                .option("noise-clear", Some(self.noise.clear_db))
+                .option("noise-limit", Some(self.noise.limit_db))
+                .option("target-uncertainty", Some(self.noise.target_db))
+                .option("sweep-minutes", self.noise.sweep_min);
+        }
         step.note(format!("integrated with the rule {rule}"));
         step
     }

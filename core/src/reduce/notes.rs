@@ -2,7 +2,7 @@
 
 use crate::figure::{Channel, Figure, FigureState, Part, window_of};
 use crate::fill::Missing;
-use crate::finding::{Finding, above_given, below_isotropic, forms};
+use crate::finding::{Finding, above_given, above_size, below_isotropic, forms, largest_dbi};
 use crate::model::{Quantity, Sphere, State};
 use crate::rule::{Edges, Rule};
 use crate::unit::level;
@@ -27,6 +27,8 @@ pub(super) struct Notes {
     /// Largest TRP over a power that was given.
     above_given: f64,
     below_isotropic: Option<f64>,
+    /// Largest excess of a directivity over what the device's size permits, dB, with the directivity.
+    above_size: Option<(f64, f64)>,
 }
 
 impl Notes {
@@ -79,6 +81,17 @@ impl Notes {
             let value = figure.value.unwrap_or(0.0);
             if figure.name == "directivity" && figure.has_value() && value < 0.0 {
                 self.below_isotropic = Some(self.below_isotropic.unwrap_or(0.0).min(value));
+            }
+            let size = channel.setting.given.device_size_m;
+            let frequency = channel.sphere.frequencies().get(channel.frequency);
+            if figure.name == "directivity"
+                && figure.has_value()
+                && let (Some(size), Some(Some(frequency))) = (size, frequency)
+            {
+                let excess = value - largest_dbi(size, *frequency);
+                if self.above_size.is_none_or(|known| excess > known.0) {
+                    self.above_size = Some((excess, value));
+                }
             }
         }
         let given = channel.setting.given;
@@ -163,6 +176,8 @@ impl Notes {
         findings.extend(forms::window_forms(by_figure, intervals));
         findings.extend(above_given(self.above_given));
         findings.extend(self.below_isotropic.and_then(below_isotropic));
+        let of_size = self.above_size;
+        findings.extend(of_size.and_then(|(excess, value)| above_size(excess, value)));
         // One refusal for all figures that share a reason.
         let mut by_reason: BTreeMap<String, Vec<String>> = BTreeMap::new();
         for (name, (_, reason)) in self.refusals {

@@ -35,6 +35,8 @@ pub struct ReduceOptions {
     pub conducted_power_dbm: Option<f64>,
     /// Power that the antenna accepts, dBm.
     pub accepted_power_dbm: Option<f64>,
+    /// Diameter of the smallest sphere around all of the device that radiates, mm.
+    pub device_size_mm: Option<f64>,
     /// Names of the figures wanted; `None`: all that apply.
     pub figures: Option<Vec<String>>,
 }
@@ -53,6 +55,7 @@ impl Default for ReduceOptions {
             eis_max_dbm: None,
             conducted_power_dbm: None,
             accepted_power_dbm: None,
+            device_size_mm: None,
             figures: None,
         }
     }
@@ -65,6 +68,7 @@ impl ReduceOptions {
         Given {
             conducted_power_w: self.conducted_power_dbm.map(level::w_from_dbm),
             accepted_power_w: self.accepted_power_dbm.map(level::w_from_dbm),
+            device_size_m: self.device_size_mm.map(|mm| mm / 1000.0),
         }
     }
 
@@ -96,6 +100,14 @@ impl ReduceOptions {
                     "{name} is not a level between −300 and 300 dBm"
                 )));
             }
+        }
+        if self
+            .device_size_mm
+            .is_some_and(|mm| !(mm > 0.0 && mm < 1e6))
+        {
+            return Err(Error::usage(
+                "--device-size-mm is the diameter of the device, above 0 and below 1 km",
+            ));
         }
         if self.figures.as_ref().is_some_and(Vec::is_empty) {
             return Err(Error::usage("no figure is asked for")
