@@ -10,6 +10,7 @@
 //! | `part-of-sphere` | rings end before a pole, or two columns and more are absent; over 0.2 % of the sphere | sphere |
 //! | `spikes` | a sample is 2 dB off its neighbours' cubic, and 8 times as far as its diagonal neighbours are | sphere |
 //! | `grid-coarse` | every second ring or column gives a whole that is 0.5 dB off the others' | sphere |
+//! | `harmonics-high` | 15 % of the energy in the highest third of the harmonic degrees that the grid can tell | sphere |
 //! | `polarisations-exchanged` | theta looks like phi of the next frequency: likeness ≥ 0.97, as named ≤ 0.85 | sphere |
 //! | `seam` | φ = 360° reads 0.1 dB off φ = 0° over the cut, or one pair 0.5 dB | repeats |
 //! | `drift` | 0.2 dB over the lines, beyond the 95 % of its scatter, of directions read three times and more | repeats |
@@ -34,6 +35,7 @@ mod elevation;
 mod exchanged;
 pub(crate) mod forms;
 mod frequency;
+mod high_degrees;
 mod part;
 pub(crate) mod pole_copied;
 mod pole_imbalance;
@@ -161,6 +163,7 @@ pub fn from_sphere(sphere: &Sphere) -> Vec<Finding> {
         exchanged::suspected(sphere),
         spikes::standing_out(sphere),
         coarse::too_coarse(sphere),
+        high_degrees::high_degrees(sphere),
     ];
     all.into_iter().flatten().collect()
 }
