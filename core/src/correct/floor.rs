@@ -1,11 +1,12 @@
 //! Taking the noise floor off: what is left of each reading is the signal's.
 
 use crate::correct::detector::{noise_from_log, wave_from_log, wave_shown_by_log};
-use crate::correct::noise::{AveragesFrom, Detector, Level, Noise, Signal};
+use crate::correct::floor_levels::{averages_of, levels};
+use crate::correct::noise::{Detector, Level, Noise, Signal};
 use crate::correct::noise_only::NoiseOnly;
 use crate::error::{Error, Result};
 use crate::history::Step;
-use crate::model::{Bound, Data, Grid, Polarisation, Quantity, Sphere, State};
+use crate::model::{Bound, Data, Grid, Quantity, Sphere, State};
 use crate::unit::{level, sum};
 use std::fmt;
 use std::str::FromStr;
@@ -294,111 +295,4 @@ fn level_at(
     }
     let both: Vec<f64> = levels.iter().map(|l| l.power_w).collect();
     Some(Level::new(sum::in_order(&both) / 2.0, None))
-}
-
-fn averages_of(floor: &Floor) -> (f64, AveragesFrom) {
-    if let Some(said) = floor.averages {
-        return (said, AveragesFrom::Said);
-    }
-    if let FloorSource::Readings(noise) = &floor.source {
-        if let Some(said) = noise.averages() {
-            return (said, AveragesFrom::Said);
-        }
-        if let Some(n) = noise.averages_by_scatter(floor.detector) {
-            return (n, AveragesFrom::Scatter);
-        }
-    }
-    (1.0, AveragesFrom::Assumed)
-}
-
-/// The floor of each frequency and polarisation of a sphere.
-fn levels(sphere: &Sphere, floor: &Floor, averages: f64) -> Result<Vec<Vec<Level>>> {
-    let of_log = |shown: f64| match floor.detector {
-        Detector::Rms => shown,
-        Detector::Log => noise_from_log(shown),
-    };
-    let relative = |averages: f64| match floor.detector {
-        Detector::Rms => libm::sqrt(1.0 / averages),
-        Detector::Log => libm::sqrt(super::detector::LOG_VARIANCE / averages),
-    };
-    let mut all = Vec::with_capacity(sphere.frequencies().len());
-    for (f, frequency) in sphere.frequencies().iter().enumerate() {
-        let one = |p: usize, polarisation: Polarisation| -> Result<Level> {
-            match &floor.source {
-                FloorSource::Levels {
-                    theta_dbm,
-                    phi_dbm,
-                    averages,
-                } => {
-                    let of = |dbm: f64| {
-                        let power_w = of_log(level::w_from_dbm(dbm));
-                        Level::new(power_w, averages.map(|n| power_w * relative(n)))
-                    };
-                    Ok(match polarisation {
-                        Polarisation::Theta => of(*theta_dbm),
-                        Polarisation::Phi => of(*phi_dbm),
-                        Polarisation::Total => plus(of(*theta_dbm), of(*phi_dbm)),
-                    })
-                }
-                FloorSource::Readings(noise) => {
-                    let n = noise.averages().unwrap_or(averages);
-                    let of = |p| noise.level(p, *frequency, floor.detector, n);
-                    let found = match polarisation {
-                        Polarisation::Total => of(Polarisation::Total).or_else(|| {
-                            of(Polarisation::Theta)
-                                .zip(of(Polarisation::Phi))
-                                .map(|(a, b)| plus(a, b))
-                        }),
-                        one => of(one),
-                    };
-                    found.ok_or_else(|| {
-                        let at = frequency.map_or_else(String::new, |f| format!(" at {f}"));
-                        Error::domain(format!(
-                            "there are no noise-only readings of the {polarisation} polarisation{at}"
-                        ))
-                        .hint("measure the floor of every polarisation at every frequency")
-                        .at(crate::Place::in_source(noise.source()))
-                    })
-                }
-                FloorSource::Estimated => Ok(Level::new(of_log(lowest(sphere, f, p)), None)),
-            }
-        };
-        let polarisations = sphere.layout().polarisations().iter().enumerate();
-        all.push(
-            polarisations
-                .map(|(p, which)| one(p, *which))
-                .collect::<Result<_>>()?,
-        );
-    }
-    Ok(all)
-}
-
-fn plus(a: Level, b: Level) -> Level {
-    let standard = a.standard_w.zip(b.standard_w);
-    Level::new(
-        a.power_w + b.power_w,
-        standard.map(|(a, b)| libm::hypot(a, b)),
-    )
-}
-
-/// Share of the readings that the estimate rests on.
-const LOWEST: f64 = 0.05;
-
-/// Mean of the lowest twentieth of the readings of a polarisation (three at least), poles left out: no floor is higher, but for the scatter
-/// of the readings.
-fn lowest(sphere: &Sphere, f: usize, p: usize) -> f64 {
-    let Some(values) = sphere.power() else {
-        return 0.0;
-    };
-    let grid = sphere.grid().equal_angle();
-    let states = sphere.states();
-    let mut read: Vec<f64> = (0..sphere.grid().len())
-        .filter(|d| states[(f, p, *d)] == State::Measured)
-        .filter(|d| grid.is_none_or(|g| !g.is_pole(d / g.phi_count())))
-        .map(|d| values[(f, p, d)])
-        .collect();
-    read.sort_by(f64::total_cmp);
-    let count = libm::ceil(LOWEST * read.len() as f64).max(3.0) as usize;
-    read.truncate(count);
-    sum::mean(&read).unwrap_or(0.0)
 }

@@ -3,6 +3,7 @@
 pub mod detector;
 pub mod field;
 pub mod floor;
+mod floor_levels;
 pub mod noise;
 pub mod noise_only;
 mod pole;
