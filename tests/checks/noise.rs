@@ -278,6 +278,12 @@ fn log_readings_are_solved() {
     let none = reduced(shown, &options(floor(Detector::Log, Signal::Cw)));
     let figure = trp(&none);
     assert!(figure.lower.is_none() && figure.upper.unwrap() > figure.value.unwrap());
+    // And the figure is no more than a limit.
+    assert_eq!(none.verdict, Verdict::NoiseLimited);
+    assert!(
+        figure.interval_lower.is_none()
+            && none.channels[0].noise.as_ref().unwrap().bias_db.is_none()
+    );
 }
 
 #[test]

@@ -98,11 +98,6 @@ impl WeightedSum {
 
     pub(super) fn finish(self, rule: Rule, edges: Option<Edges>) -> Result<Integral, NoIntegral> {
         let value = sum::in_order(&self.values);
-        let noise = self.noise.as_ref().map(NoiseSum::finish);
-        let mut standard = self.standard;
-        if let Some(noise) = &noise {
-            noise.add_to(&mut standard);
-        }
         let all = |of: &[Option<f64>]| {
             of.iter()
                 .copied()
@@ -111,6 +106,18 @@ impl WeightedSum {
         };
         let lower = all(&self.lower);
         let upper = all(&self.upper);
+        let limits = self.marked && !self.gappy;
+        let width = lower
+            .zip(upper)
+            .map_or(0.0, |(low, high)| (high - low).max(0.0));
+        let noise = self.noise.as_ref().map(|n| match limits && n.has_limits {
+            true => n.finish().within(width),
+            false => n.finish(),
+        });
+        let mut standard = self.standard;
+        if let Some(noise) = &noise {
+            noise.add_to(&mut standard);
+        }
         // What was taken off may be signal, all of it.
         let may_be_signal = self.noise.as_ref().filter(|n| n.is_estimated);
         let taken = may_be_signal

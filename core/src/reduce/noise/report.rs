@@ -98,7 +98,9 @@ pub(in crate::reduce) fn report(
     let u = libm::hypot(effect.noise, common);
     let low = value - COVERAGE_FACTOR * u;
     let half_width_db = (low > 0.0).then(|| level::db_from_ratio(value / low));
-    let bias_db = (value > 0.0).then(|| level::db_from_ratio(effect.shown / value));
+    // A log detector shows no less than the wave; less than what is left are only samples at half of their limit.
+    let has_bias = value > 0.0 && (noise.detector == Detector::Rms || effect.shown >= value);
+    let bias_db = has_bias.then(|| level::db_from_ratio(effect.shown / value));
     let spread = Spread::of(channel, noise);
     let slower = dwell::slower(value, effect.noise, common, options.target_db);
     let minutes = match (slower, options.sweep_min) {
