@@ -260,22 +260,22 @@ fn log_readings_are_solved() {
     let truth = trp_w(&reduced(clean.clone(), &options(None)));
     let noise = 0.3e-3;
     let shown_floor = level::dbm_from_w(wave_shown_by_log(0.0, noise));
-    let floor = |detector, signal| {
+    let floor = |signal, averages| {
         let source = format!("theta={shown_floor},phi={shown_floor}")
             .parse()
             .unwrap();
-        Some(Floor::new(source, detector, signal).with_averages(Some(100.0)))
+        Some(Floor::new(source, Detector::Log, signal).with_averages(Some(averages)))
     };
     let shown = changed(&clean, |power| wave_shown_by_log(power, noise));
-    let solved = reduced(shown, &options(floor(Detector::Log, Signal::Cw)));
+    let solved = reduced(shown, &options(floor(Signal::Cw, 1e12)));
     assert!((trp_w(&solved) / truth - 1.0).abs() < 1e-9);
     let low = level::ratio_from_db(-2.506_815_781_348_522);
     let shown = changed(&clean, |power| low * (power + noise));
-    let solved = reduced(shown, &options(floor(Detector::Log, Signal::NoiseLike)));
+    let solved = reduced(shown, &options(floor(Signal::NoiseLike, 1e12)));
     assert!((trp_w(&solved) / truth - 1.0).abs() < 1e-9);
     // Below what noise alone shows a sample is at most what its scatter lets it be.
     let shown = changed(&clean, |_| 0.9 * wave_shown_by_log(0.0, noise));
-    let none = reduced(shown, &options(floor(Detector::Log, Signal::Cw)));
+    let none = reduced(shown, &options(floor(Signal::Cw, 100.0)));
     let figure = trp(&none);
     assert!(figure.lower.is_none() && figure.upper.unwrap() > figure.value.unwrap());
     // And the figure is no more than a limit.
@@ -537,4 +537,60 @@ fn what_noise_explains_is_no_warning() {
         }
     }
     assert!(told[0] > 25 && told[1] <= 2, "{told:?}");
+}
+
+#[test]
+fn intervals_of_a_log_detector_cover_too() {
+    use rand_distr::{Distribution, StandardNormal};
+    // The mean of n logarithms of a wave in noise, drawn as such; above the noise everywhere, so that no sample is a limit.
+    let clean = sphere("ds1_isotropic_15deg");
+    let truth = trp(&reduced(clean.clone(), &options(None))).value.unwrap();
+    let Some(Value::Power(each)) = clean.get(0).map(|r| r.value) else {
+        panic!("a power")
+    };
+    for (snr_db, averages) in [(20.0, 1), (10.0, 4), (6.0, 16)] {
+        let noise = each / level::ratio_from_db(snr_db);
+        let shown_floor = level::dbm_from_w(noise) - 2.506_815_781_348_522;
+        let source = shown_floor.to_string().parse().unwrap();
+        let floor =
+            Floor::new(source, Detector::Log, Signal::Cw).with_averages(Some(f64::from(averages)));
+        let options = options(Some(floor));
+        let mut random = ChaCha8Rng::seed_from_u64(868_300);
+        let mut held = 0;
+        for _ in 0..1000 {
+            let noisy = {
+                let mut normal = || -> f64 { StandardNormal.sample(&mut random) };
+                let mut logs = |power: f64| {
+                    let wave = (power / noise).sqrt();
+                    let one =
+                        |re: f64, im: f64| ((wave + re / 2f64.sqrt()).powi(2) + im * im / 2.0).ln();
+                    let sum: f64 = (0..averages).map(|_| one(normal(), normal())).sum();
+                    noise * (sum / f64::from(averages)).exp()
+                };
+                let limits = Limits::default();
+                let mut out = Readings::new("log", clean.quantity(), &limits);
+                for frequency in clean.frequencies() {
+                    out.frequency_index(*frequency, &limits).unwrap();
+                }
+                for one in clean.iter() {
+                    let Value::Power(power) = one.value else {
+                        panic!("a power")
+                    };
+                    let value = Value::Power(logs(power));
+                    out.push(Reading { value, ..one }).unwrap();
+                }
+                out
+            };
+            let reduction = reduced(noisy, &options);
+            let figure = trp(&reduction);
+            let low = figure.interval_lower.is_none_or(|l| l <= truth);
+            held += usize::from(low && figure.interval_upper.is_some_and(|h| truth <= h));
+        }
+        let percent = f64::from(u32::try_from(held).unwrap()) / 10.0;
+        println!("log, {snr_db} dB, n={averages}: {percent:.1} %");
+        assert!(
+            (92.0..=98.0).contains(&percent),
+            "{snr_db} {averages}: {percent}"
+        );
+    }
 }

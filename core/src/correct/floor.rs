@@ -1,6 +1,6 @@
 //! Taking the noise floor off: what is left of each reading is the signal's.
 
-use crate::correct::detector::{noise_from_log, wave_from_log, wave_shown_by_log};
+use crate::correct::detector::{log_variance, noise_from_log, wave_from_log, wave_shown_by_log};
 use crate::correct::floor_levels::{averages_of, levels};
 use crate::correct::noise::{Detector, Level, Noise, Signal};
 use crate::correct::noise_only::NoiseOnly;
@@ -258,11 +258,22 @@ enum Solved {
     AtMost(f64),
 }
 
+/// The wave of a log reading of so many averages. A reading scatters, and readings are summed in watts: its mean there is higher than that of the
+/// logarithm by exp(v/2n), v the variance of ln X, to second order; so much is taken off before it is solved.
+fn averaged_wave(shown: f64, noise_w: f64, averages: f64) -> Option<f64> {
+    let first = wave_from_log(shown, noise_w)?;
+    if noise_w <= 0.0 {
+        return Some(first);
+    }
+    let excess = log_variance(first / noise_w) / (2.0 * averages);
+    wave_from_log(shown * libm::exp(-excess), noise_w)
+}
+
 fn solve(shown: f64, level: Level, noise: &Noise) -> Solved {
     match (noise.detector, noise.signal) {
         (Detector::Rms, _) => Solved::Power(shown - level.power_w),
         (Detector::Log, Signal::NoiseLike) => Solved::Power(noise_from_log(shown) - level.power_w),
-        (Detector::Log, Signal::Cw) => match wave_from_log(shown, level.power_w) {
+        (Detector::Log, Signal::Cw) => match averaged_wave(shown, level.power_w, noise.averages) {
             Some(power) => Solved::Power(power),
             None => {
                 let scatter = libm::sqrt(super::detector::LOG_VARIANCE / noise.averages);
