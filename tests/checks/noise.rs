@@ -594,3 +594,30 @@ fn intervals_of_a_log_detector_cover_too() {
         );
     }
 }
+
+#[test]
+fn copied_poles_are_not_put_down_to_noise() {
+    // Theta four times as strong as phi all over, which a pole cannot be over φ: one reading was copied.
+    let limits = Limits::default();
+    let clean = sphere("ds1_isotropic_15deg");
+    let mut copied = Readings::new("copied", clean.quantity(), &limits);
+    for frequency in clean.frequencies() {
+        copied.frequency_index(*frequency, &limits).unwrap();
+    }
+    for one in clean.iter() {
+        let Value::Power(power) = one.value else {
+            panic!("a power")
+        };
+        let times = if one.polarisation == Polarisation::Theta {
+            4.0
+        } else {
+            1.0
+        };
+        let value = Value::Power(times * power);
+        copied.push(Reading { value, ..one }).unwrap();
+    }
+    let reduction = reduced(copied, &options(Some(levels(-20.0))));
+    let found = reduction.findings.iter().find(|f| f.code == "pole-copied");
+    let advice = found.and_then(|f| f.advice.as_ref()).unwrap();
+    assert!(!advice.contains("noise"), "{advice}");
+}

@@ -9,6 +9,7 @@ mod directivity;
 mod efficiency;
 mod extremes;
 mod integral;
+mod interval;
 mod peak;
 mod polarisation_ratio;
 mod ring_noise;
