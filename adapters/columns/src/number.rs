@@ -38,7 +38,7 @@ pub(crate) fn meant<'t>(
     own: &Own,
     counts: &mut Counts,
 ) -> Result<Cow<'t, str>, Error> {
-    if matches!(role, Role::Skip | Role::Polarisation) {
+    if !role.is_number() {
         return Ok(Cow::Borrowed(text));
     }
     if is_stars(text) {

@@ -6,7 +6,7 @@ use crate::own::Own;
 use crate::table::between_blanks;
 use crate::together::{self, Ways};
 use spheresum_core::intake::source::Line;
-use spheresum_core::intake::text::{Clip, Context, Role, Span, Spot, clip};
+use spheresum_core::intake::text::{Clip, Context, Span, Spot, clip};
 use spheresum_core::{Error, Result};
 use std::borrow::Cow;
 
@@ -173,12 +173,7 @@ fn check_count(context: &Context<'_>, line: Line<'_>, is_last: bool, spans: &[Sp
         .iter()
         .map(|s| line.text.get(s.0..s.1).unwrap_or_default())
         .collect();
-    let is_number = |column: usize| {
-        !matches!(
-            context.plan.roles.get(column),
-            Some(Role::Polarisation | Role::Skip)
-        )
-    };
+    let is_number = |column: usize| context.plan.roles.get(column).is_none_or(|r| r.is_number());
     let open = texts.iter().position(|t| together::is_open(t));
     if texts.len() == columns {
         // A text that is several numbers, in a row that has enough without.

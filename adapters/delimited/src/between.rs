@@ -121,7 +121,7 @@ fn is_text(context: &Context<'_>, record: Line<'_>, spans: &[Span], is_whole: bo
     if !is_rule && !is_word && !start.starts_with(['*', '=', '_', '~', '[', '(', '"']) {
         return false;
     }
-    if matches!(plan.roles.get(first), Some(Role::Skip | Role::Polarisation)) {
+    if plan.roles.get(first).is_some_and(|r| !r.is_number()) {
         // Rows start with text as well: only one field is surely no row.
         return is_whole && texts.iter().filter(|t| !t.is_empty()).count() == 1;
     }
@@ -130,7 +130,7 @@ fn is_text(context: &Context<'_>, record: Line<'_>, spans: &[Span], is_whole: bo
     let direction = |r: &Role| matches!(r, Role::Theta(_) | Role::Phi(_) | Role::Frequency(_));
     let has_direction = others().any(|(r, t)| direction(r) && is_number(t));
     let all_values = others().all(|(r, t)| match r {
-        Role::Skip | Role::Polarisation => true,
+        Role::Skip | Role::Polarisation | Role::Time(_) => true,
         Role::Cell(_) => is_number(field::mark(t).1) || field::is_missing(t),
         _ => is_number(t),
     });

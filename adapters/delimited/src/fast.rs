@@ -2,7 +2,7 @@
 //! and leaves everything else (marks, missing values, comments, errors) to that path, untouched.
 
 use crate::rows::{BLOCK, Rows, Shape, State};
-use spheresum_core::intake::text::plan::{Kind, Plan};
+use spheresum_core::intake::text::plan::{Kind, Plan, Role};
 use spheresum_core::intake::text::{Cursor, Separator};
 use spheresum_core::model::Batch;
 use spheresum_core::unit::level;
@@ -44,7 +44,9 @@ impl<'p> Fast<'p> {
         limits: &Limits,
     ) -> Option<Self> {
         let per_row = plan.outputs.len();
-        let has_values = matches!(plan.kind, Kind::Readings(_)) && per_row > 0;
+        // Times are read by the careful path alone.
+        let has_times = plan.has(|r| matches!(r, Role::Time(_)));
+        let has_values = matches!(plan.kind, Kind::Readings(_)) && per_row > 0 && !has_times;
         let shape = has_values.then(|| Shape::of(plan, separator, limits))?;
         let narrow = |index: &usize| u32::try_from(*index).unwrap_or(u32::MAX);
         let complex = plan.outputs.iter().any(|o| o.imaginary.is_some());

@@ -62,7 +62,7 @@ impl<'p> Shape<'p> {
             }
         }
         let step = |role: &Role| match *role {
-            Role::Skip => Step::Skip,
+            Role::Skip | Role::Time(_) => Step::Skip,
             Role::Frequency(_) => Step::Frequency,
             Role::Theta(_) => Step::Theta,
             Role::Phi(_) => Step::Phi,

@@ -2,7 +2,7 @@
 
 use crate::json::{Json, Name};
 use crate::kind::Kind;
-use spheresum_core::intake::text::{Plan, Role, settle};
+use spheresum_core::intake::text::{Plan, settle};
 use spheresum_core::{Error, Result};
 use std::collections::HashMap;
 
@@ -97,7 +97,7 @@ impl<'a> Keys<'a> {
     pub(crate) fn sign(&self, plan: &Plan) -> Option<u8> {
         let numbers = plan.roles.iter().zip(&self.signs);
         numbers
-            .filter(|(role, _)| !matches!(role, Role::Skip | Role::Polarisation))
+            .filter(|(role, _)| role.is_number())
             .find_map(|(_, sign)| *sign)
     }
 }

@@ -36,7 +36,7 @@ pub(crate) fn sign(json: &Json<'_>, columns: &[Member<'_>], plan: &Plan) -> Opti
     let numbers = columns
         .iter()
         .zip(&plan.roles)
-        .filter(|(_, role)| !matches!(role, Role::Skip | Role::Polarisation));
+        .filter(|(_, role)| role.is_number());
     for ((_, list), _) in numbers {
         // What stops it is refused where the list is read.
         let _ = json.items(list, "a list", |item| {

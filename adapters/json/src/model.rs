@@ -265,7 +265,7 @@ fn append(all: &mut Readings, more: &Readings, json: &Json<'_>) -> Result<()> {
     for frequency in more.frequencies() {
         indices.push(all.frequency_index(*frequency, json.limits)?);
     }
-    for reading in more.iter() {
+    for (at, reading) in more.iter().enumerate() {
         all.push(Reading {
             frequency: indices
                 .get(reading.frequency)
@@ -273,6 +273,9 @@ fn append(all: &mut Readings, more: &Readings, json: &Json<'_>) -> Result<()> {
                 .unwrap_or(usize::MAX),
             ..reading
         })?;
+        if let Some(time_s) = more.time_s(at) {
+            all.set_last_time_s(time_s)?;
+        }
     }
     Ok(())
 }

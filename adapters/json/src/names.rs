@@ -14,6 +14,8 @@ pub(crate) const FREQUENCY: [&str; 4] = [
     "frequency_khz",
     "frequency_ghz",
 ];
+/// Key of the time of a reading.
+pub(crate) const TIME: &str = "time_s";
 /// Keys of θ.
 pub(crate) const THETA: [&str; 2] = ["theta_deg", "theta_rad"];
 /// Keys of φ.
@@ -72,7 +74,9 @@ impl<'q> Known<'q> {
 
     /// Keys of a reading.
     pub(crate) fn reading(quantity: &'q str) -> Self {
-        Self::new("a reading", quantity, of_values(quantity))
+        let mut all = of_values(quantity);
+        all.push(TIME.to_string());
+        Self::new("a reading", quantity, all)
     }
 
     fn new(what: &'static str, quantity: &'q str, all: Vec<String>) -> Self {
@@ -83,7 +87,7 @@ impl<'q> Known<'q> {
         }
     }
 
-    /// Rank of a key: frequency, θ, φ, values.
+    /// Rank of a key: frequency, θ, φ, values, time.
     pub(crate) fn rank(&self, key: &str) -> usize {
         let found = self.all.iter().position(|k| k == key);
         found.unwrap_or(self.all.len())

@@ -68,6 +68,9 @@ fn refuse_loose<'a>(json: &Json<'a>, piece: &'a str, text: &str, role: Role) -> 
             "write a number without quotes, null where it is missing, or one of the texts \"<-90\" (at most), \">-20\" (at \
              least), \"inf\" (link never held), \"-inf\" (a power of 0 W)",
         ),
+        _ if matches!(role, Role::Time(_)) => {
+            refuse("write seconds without quotes, or leave the key out")
+        }
         _ => refuse("write a number without quotes; every reading has a direction"),
     }
 }

@@ -41,9 +41,10 @@ pub fn to_json(readings: &Readings) -> Result<String> {
     // Whether the frequency is known: a block's readings have all one, or none.
     let mut block: Option<bool> = None;
     let mut row = Row::default();
-    for reading in readings.iter() {
+    for (index, reading) in readings.iter().enumerate() {
         let frequency = at(&reading);
-        if row.takes(&reading) {
+        let time_s = readings.time_s(index);
+        if row.takes(&reading, time_s) {
             row.more(&names, &reading);
             continue;
         }
@@ -58,6 +59,7 @@ pub fn to_json(readings: &Readings) -> Result<String> {
         } else {
             text.push_str(",\n");
         }
+        row.time_s = time_s;
         row.begin(&names, &reading, frequency.filter(|_| one.is_none()));
     }
     row.flush(&mut text);
@@ -101,13 +103,15 @@ impl Names {
 struct Row {
     text: String,
     last: Option<Reading>,
+    time_s: Option<f64>,
 }
 
 impl Row {
-    /// True for a reading that stands beside the last one: same frequency and direction, a polarisation behind its own.
-    fn takes(&self, reading: &Reading) -> bool {
+    /// True for a reading that stands beside the last one: same frequency, direction and time, a polarisation behind its own.
+    fn takes(&self, reading: &Reading, time_s: Option<f64>) -> bool {
         self.last.is_some_and(|last| {
-            last.frequency == reading.frequency
+            self.time_s.map(f64::to_bits) == time_s.map(f64::to_bits)
+                && last.frequency == reading.frequency
                 && last.theta_deg.to_bits() == reading.theta_deg.to_bits()
                 && last.phi_deg.to_bits() == reading.phi_deg.to_bits()
                 && last.polarisation < reading.polarisation
@@ -150,6 +154,9 @@ impl Row {
     fn flush(&mut self, text: &mut String) {
         if self.last.take().is_some() {
             text.push_str(&self.text);
+            if let Some(time_s) = self.time_s {
+                let _ = write!(text, ", \"time_s\": {}", number(time_s));
+            }
             text.push('}');
             self.text.clear();
         }

@@ -103,7 +103,7 @@ struct List {
 /// of its readings, or nowhere: then it is unknown.
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields, extend(
-    "patternProperties" = patterns(&frequency(), &json!({"$ref": "#/$defs/Sample"}), &theta(), &phi()),
+    "patternProperties" = with_time(patterns(&frequency(), &json!({"$ref": "#/$defs/Sample"}), &theta(), &phi())),
     "allOf" = json!([at_most_one_frequency(), one_of(&["theta_deg", "theta_rad"]), one_of(&["phi_deg", "phi_rad"])]),
 ))]
 struct Direction {}
@@ -183,6 +183,12 @@ fn patterns(frequency: &Value, value: &Value, theta: &Value, phi: &Value) -> Val
     all
 }
 
+fn with_time(mut patterns: Value) -> Value {
+    patterns["^time_s$"] =
+        json!({"type": "number", "description": "When it was measured, seconds from any start."});
+    patterns
+}
+
 fn at_most_one_frequency() -> Value {
     let keys = [
         "frequency_hz",
@@ -222,7 +228,7 @@ fn of_one_quantity() -> Value {
     let mut all: Vec<Value> = VALUES
         .iter()
         .map(|(quantity, _)| {
-            let of_reading = format!("^(frequency|theta|phi|{quantity})_");
+            let of_reading = format!("^(time_s$|(frequency|theta|phi|{quantity})_)");
             let of_block = format!("^(readings$|(frequency|theta|phi|{quantity})_)");
             json!({
                 "if": {"properties": {"quantity": {"const": quantity}}},

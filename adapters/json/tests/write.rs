@@ -21,12 +21,20 @@ fn read(text: &str) -> Readings {
 }
 
 /// Everything of a reading but its line, with bits for numbers, so that −0 differs from 0.
-type Bits = (Option<u64>, u64, u64, Polarisation, [u64; 2], Mark);
+type Bits = (
+    Option<u64>,
+    [u64; 2],
+    Polarisation,
+    [u64; 2],
+    Mark,
+    Option<u64>,
+);
 
 fn bits(readings: &Readings) -> Vec<Bits> {
     readings
         .iter()
-        .map(|r| {
+        .enumerate()
+        .map(|(at, r)| {
             let frequency = readings.frequencies()[r.frequency];
             let value = match r.value {
                 Value::Power(p) => [p.to_bits(), 0],
@@ -34,11 +42,11 @@ fn bits(readings: &Readings) -> Vec<Bits> {
             };
             (
                 frequency.map(Frequency::microhertz),
-                r.theta_deg.to_bits(),
-                r.phi_deg.to_bits(),
+                [r.theta_deg.to_bits(), r.phi_deg.to_bits()],
                 r.polarisation,
                 value,
                 r.mark,
+                readings.time_s(at).map(f64::to_bits),
             )
         })
         .collect()
@@ -173,6 +181,11 @@ fn readings_of_every_quantity() {
                     };
                 }
                 readings.push(one).unwrap();
+                match rolls.below(8) {
+                    0 if round % 3 == 0 => readings.set_last_time_s(rolls.double()).unwrap(),
+                    1 if round % 3 == 0 => readings.set_last_time_s(7.5).unwrap(),
+                    _ => {}
+                }
             }
             same_when_read_back(&readings);
         }

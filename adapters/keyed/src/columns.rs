@@ -191,7 +191,7 @@ impl<'a> Columns<'a> {
 }
 
 fn holds_numbers(role: Role) -> bool {
-    !matches!(role, Role::Skip | Role::Polarisation)
+    role.is_number()
 }
 
 /// The entries, sorted by key.

@@ -107,7 +107,7 @@ fn records(
         lacks.last = false;
         for (at, role) in plan.roles.iter().enumerate() {
             match (present.get(at), role) {
-                (Some(true), _) | (_, Role::Skip) => {}
+                (Some(true), _) | (_, Role::Skip | Role::Time(_)) => {}
                 (_, Role::Cell(_)) => lacks.last = true,
                 _ => return Err(missing(table, at, first, source)),
             }
@@ -125,9 +125,9 @@ fn records(
 
 /// The field of a pair: its number without the unit behind it.
 fn field_of<'a>(pair: &Pair<'a>, role: Role) -> Field<'a> {
-    let (start, end) = match role {
-        Role::Skip | Role::Polarisation => pair.value,
-        _ => (
+    let (start, end) = match role.is_number() {
+        false => pair.value,
+        true => (
             pair.value.0,
             pair.value.0 + parts(pair.value_text()).number.len(),
         ),

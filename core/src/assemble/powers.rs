@@ -126,7 +126,8 @@ fn read_again(runs: &[Readings], slots: &Slots<'_>, often: &[usize]) -> Vec<Agai
     for (file, run) in runs.iter().enumerate() {
         let map = slots.frequency_map(run);
         let mut cached = Cache::default();
-        for reading in run.iter().filter(|r| r.mark == Mark::Exact) {
+        let exact = run.iter().enumerate().filter(|r| r.1.mark == Mark::Exact);
+        for (index, reading) in exact {
             let Value::Power(value) = reading.value else {
                 continue;
             };
@@ -142,6 +143,7 @@ fn read_again(runs: &[Readings], slots: &Slots<'_>, often: &[usize]) -> Vec<Agai
                 found.push(Again {
                     of: (file, slot),
                     line: reading.line,
+                    time_s: run.time_s(index),
                     level_db: level::db_from_ratio(value),
                 });
             }

@@ -1,8 +1,8 @@
-//! Drift: directions that were read again and again, over the lines of their file.
+//! Drift: directions that were read three times or more, over time.
 //!
-//! Readings carry no time. Where a direction was read three times or more, the order of its lines stands for it, which is right for a file that
-//! was written as it was measured, and a proxy at that. All such readings share one slope in dB a line, each direction, polarisation and
-//! frequency with its own mean (least squares). A slope is told where it is not the chance of its scatter.
+//! Where one of these readings has no time, the order of the lines stands for it, which is right for a file that was written as it was
+//! measured, and a proxy at that. All such readings share one slope in dB a second (a line), each direction, polarisation and frequency
+//! with its own mean (least squares). A slope is told where it is not the chance of its scatter.
 
 use super::Finding;
 use crate::unit::sum;
@@ -23,37 +23,79 @@ pub(crate) struct Again {
     pub of: (usize, usize),
     /// Source line, from 1.
     pub line: u32,
+    /// When it was read, seconds.
+    pub time_s: Option<f64>,
     /// Level, dB.
     pub level_db: f64,
 }
 
-/// Warns of a trend over the lines.
+/// What stands for time.
+#[derive(Clone, Copy, PartialEq)]
+enum Clock {
+    /// Seconds.
+    Time,
+    /// The order of the lines.
+    Lines,
+}
+
+impl Clock {
+    fn of(all: &[Again]) -> Self {
+        match all.iter().all(|a| a.time_s.is_some()) {
+            true => Self::Time,
+            false => Self::Lines,
+        }
+    }
+
+    fn at(self, again: &Again) -> f64 {
+        match self {
+            Self::Time => again.time_s.unwrap_or(0.0),
+            Self::Lines => f64::from(again.line),
+        }
+    }
+
+    fn span(self, (first, last): (f64, f64)) -> String {
+        match self {
+            Self::Time => format!("in {:.1} minutes", (last - first) / 60.0),
+            Self::Lines => format!("between lines {first} and {last}"),
+        }
+    }
+
+    fn note(self) -> &'static str {
+        match self {
+            Self::Time => "",
+            Self::Lines => "; the order of the lines stands for time",
+        }
+    }
+}
+
+/// Warns of a trend over time.
 pub(crate) fn drift(mut all: Vec<Again>) -> Option<Finding> {
-    all.retain(|a| a.line > 0 && a.level_db.is_finite());
+    let clock = Clock::of(&all);
+    all.retain(|a| (clock == Clock::Time || a.line > 0) && a.level_db.is_finite());
     all.sort_by(|a, b| {
         a.of.cmp(&b.of)
-            .then(a.line.cmp(&b.line))
+            .then(clock.at(a).total_cmp(&clock.at(b)))
             .then(a.level_db.total_cmp(&b.level_db))
     });
-    // Distances from the means of each direction: lines, decibels.
+    // Distances from the means of each direction: clock, decibels.
     let (mut x, mut y) = (Vec::new(), Vec::new());
     let mut groups = 0_usize;
-    let (mut first, mut last) = (u32::MAX, 0);
+    let mut span = (f64::INFINITY, f64::NEG_INFINITY);
     for group in all.chunk_by(|a, b| a.of == b.of) {
         let (Some(from), Some(to)) = (group.first(), group.last()) else {
             continue;
         };
-        if group.len() < FEWEST || from.line == to.line {
+        let (from, to) = (clock.at(from), clock.at(to));
+        if group.len() < FEWEST || from >= to {
             continue;
         }
-        let lines: Vec<f64> = group.iter().map(|a| f64::from(a.line)).collect();
+        let ats: Vec<f64> = group.iter().map(|a| clock.at(a)).collect();
         let levels: Vec<f64> = group.iter().map(|a| a.level_db).collect();
-        let (mean_line, mean_level) = (sum::mean(&lines)?, sum::mean(&levels)?);
-        x.extend(lines.iter().map(|l| l - mean_line));
+        let (mean_at, mean_level) = (sum::mean(&ats)?, sum::mean(&levels)?);
+        x.extend(ats.iter().map(|at| at - mean_at));
         y.extend(levels.iter().map(|l| l - mean_level));
         groups += 1;
-        first = first.min(from.line);
-        last = last.max(to.line);
+        span = (span.0.min(from), span.1.max(to));
     }
     let of = |values: Vec<f64>| sum::in_order(&values);
     let xx = of(x.iter().map(|x| x * x).collect());
@@ -73,13 +115,15 @@ pub(crate) fn drift(mut all: Vec<Again>) -> Option<Finding> {
         .get(degrees - 1)
         .copied()
         .unwrap_or(STANDARD_ERRORS_BEYOND);
-    let drift_db = slope * f64::from(last.saturating_sub(first));
+    let drift_db = slope * (span.1 - span.0);
     (drift_db.abs() > TOLERANCE_DB && slope.abs() > times * error).then(|| {
         Finding::warning(
             "drift",
             format!(
-                "what was read three times or more drifts by {drift_db:+.2} dB between lines {first} and {last} ({} readings of {groups} samples; the order of the lines stands for time)",
-                x.len()
+                "what was read three times or more drifts by {drift_db:+.2} dB {} ({} readings of {groups} samples{})",
+                clock.span(span),
+                x.len(),
+                clock.note(),
             ),
         )
         .effect_db(drift_db / 2.0)
@@ -155,6 +199,7 @@ mod tests {
         let at = |line, level_db| Again {
             of: (0, 0),
             line,
+            time_s: None,
             level_db,
         };
         assert!(drift(vec![at(1, 0.0), at(50, 0.5), at(100, 1.0)]).is_some());
@@ -163,5 +208,38 @@ mod tests {
         assert!(drift(vec![at(0, 0.0), at(0, 0.5), at(0, 1.0)]).is_none());
         assert!(drift(vec![at(7, 0.0), at(7, 0.5), at(7, 1.0)]).is_none());
         assert!(drift(Vec::new()).is_none());
+    }
+
+    /// Lines in the order of a table that was sorted by direction say nothing of time; times do.
+    #[test]
+    fn times_stand_before_lines() {
+        let at = |line, time_s, level_db| Again {
+            of: (0, 0),
+            line,
+            time_s,
+            level_db,
+        };
+        let sorted = vec![
+            at(1, Some(1200.0), 1.0),
+            at(2, Some(0.0), 0.0),
+            at(3, Some(600.0), 0.51),
+            at(4, Some(300.0), 0.24),
+        ];
+        let found = drift(sorted.clone()).unwrap();
+        assert!(
+            found.message.contains("+1.00 dB in 20.0 minutes"),
+            "{found:?}"
+        );
+        // By the lines the same readings are no drift; one time that lacks leaves nothing but the lines.
+        let mut lacking = sorted.clone();
+        lacking[2].time_s = None;
+        assert!(drift(lacking).is_none());
+        // By the clock no drift, by the lines one.
+        let steady = vec![
+            at(1, Some(10.0), 0.0),
+            at(50, Some(10.0), 0.5),
+            at(100, Some(10.0), 1.0),
+        ];
+        assert!(drift(steady).is_none());
     }
 }

@@ -13,7 +13,7 @@
 //! | `harmonics-high` | 15 % of the energy in the highest third of the harmonic degrees that the grid can tell | sphere |
 //! | `polarisations-exchanged` | theta looks like phi of the next frequency: likeness ≥ 0.97, as named ≤ 0.85 | sphere |
 //! | `seam` | φ = 360° reads 0.1 dB off φ = 0° over the cut, or one pair 0.5 dB | repeats |
-//! | `drift` | 0.2 dB over the lines, beyond the 95 % of its scatter, of directions read three times and more | repeats |
+//! | `drift` | 0.2 dB over time (over the lines, where times lack), beyond the 95 % of its scatter, of directions read three times and more | repeats |
 //! | `elevation-suspected` | θ reaches −60° and below and not beyond 91°, φ all round, and repeats 1 dB apart | repeats |
 //! | `axes-suspected` | the middle half of a pole's totals spreads by 2 dB, φ = 0° and 180° by less than 0.5 dB | poles |
 //! | `pole-spread` | totals, or repeats, 0.5 dB apart | poles |

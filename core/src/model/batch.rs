@@ -78,6 +78,9 @@ impl Readings {
         if !self.mark.is_empty() {
             self.mark.resize(self.value.len(), Mark::Exact);
         }
+        if !self.time_s.is_empty() {
+            self.time_s.resize(self.value.len(), f64::NAN);
+        }
         Ok(())
     }
 
@@ -106,6 +109,12 @@ impl Readings {
             self.mark
                 .resize(self.value.len() + other.value.len(), Mark::Exact);
         }
+        if !(self.time_s.is_empty() && other.time_s.is_empty()) {
+            self.time_s.resize(self.value.len(), f64::NAN);
+            self.time_s.extend_from_slice(&other.time_s);
+            self.time_s
+                .resize(self.value.len() + other.value.len(), f64::NAN);
+        }
         self.theta_deg.extend_from_slice(&other.theta_deg);
         self.phi_deg.extend_from_slice(&other.phi_deg);
         // Every index of a reading is one of its own frequencies.
@@ -128,6 +137,7 @@ impl Readings {
         self.imaginary.truncate(count);
         self.mark.truncate(count);
         self.line.truncate(count);
+        self.time_s.truncate(count);
     }
 
     /// True where every reading of a batch would be taken. Whole columns are looked at without a branch a reading.

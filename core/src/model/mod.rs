@@ -7,6 +7,7 @@ pub mod quantity;
 pub mod readings;
 pub mod sample;
 pub mod sphere;
+mod times;
 
 /// The complex number of fields, so that an adapter needs no other crate for it.
 pub use num_complex::Complex64;

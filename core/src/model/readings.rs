@@ -56,6 +56,8 @@ pub struct Readings {
     pub(super) mark: Vec<Mark>,
     /// Source lines.
     pub(super) line: Vec<u32>,
+    /// Times, seconds; NaN where unknown, empty while none is known.
+    pub(super) time_s: Vec<f64>,
     /// Limit that was set before the first reading.
     pub(super) max_readings: usize,
 }
@@ -77,6 +79,7 @@ impl Readings {
             imaginary: Vec::new(),
             mark: Vec::new(),
             line: Vec::new(),
+            time_s: Vec::new(),
             max_readings: limits.max_readings,
         }
     }
@@ -153,6 +156,9 @@ impl Readings {
             self.imaginary.push(imaginary);
         }
         self.line.push(reading.line);
+        if !self.time_s.is_empty() {
+            self.time_s.push(f64::NAN);
+        }
         Ok(())
     }
 

@@ -5,7 +5,7 @@ use crate::read::body::{Body, Event};
 use spheresum_core::intake::Source;
 use spheresum_core::intake::source::Line;
 use spheresum_core::intake::text::{
-    Field, Flaw, Plan, Role, Separator, Span, field, number, settle, split_quoted,
+    Field, Flaw, Plan, Separator, Span, field, number, settle, split_quoted,
 };
 use spheresum_core::{Error, Limits, Result};
 
@@ -116,7 +116,7 @@ pub(crate) fn first_sign(
         }
         for (column, span) in spans.iter().enumerate() {
             let role = plan.roles.get(column);
-            if !is_matrix && matches!(role, None | Some(Role::Skip | Role::Polarisation)) {
+            if !is_matrix && !role.is_some_and(|r| r.is_number()) {
                 continue;
             }
             let text = line.text.get(span.0..span.1).unwrap_or_default();

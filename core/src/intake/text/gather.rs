@@ -3,6 +3,7 @@
 use crate::intake::adapter::Intake;
 use crate::intake::source::Source;
 use crate::intake::text::entries::{Entry, Key, too_many};
+use crate::intake::text::field;
 use crate::intake::text::plan::{Kind, Output, Role};
 use crate::intake::text::row::{Context, Row};
 use crate::intake::text::table::Field;
@@ -27,6 +28,9 @@ pub struct Gather<'c, 'a> {
     given: u64,
     zero_powers: u64,
     first_zero: Option<Place>,
+    /// Times that cannot be read, and where the first of them stands.
+    odd_times: u64,
+    first_odd_time: Option<Place>,
     /// A claim of the number of rows, from an entry below the heading.
     claim_below: Option<Claim>,
 }
@@ -99,6 +103,8 @@ impl<'c, 'a> Gather<'c, 'a> {
             given: 0,
             zero_powers: 0,
             first_zero: None,
+            odd_times: 0,
+            first_odd_time: None,
             claim_below: None,
         })
     }
@@ -183,7 +189,27 @@ impl<'c, 'a> Gather<'c, 'a> {
                 }
             }
         }
+        if self.row.time_s.is_none() {
+            self.note_time(context, fields);
+        }
         Ok(index)
+    }
+
+    /// Counts a time that cannot be read.
+    fn note_time(&mut self, context: &Context<'_>, fields: &[Field<'_>]) {
+        let roles = &context.plan.roles;
+        let Some(column) = roles.iter().position(|r| matches!(r, Role::Time(_))) else {
+            return;
+        };
+        if fields
+            .get(column)
+            .is_some_and(|f| field::is_missing(f.text))
+        {
+            return;
+        }
+        self.odd_times += 1;
+        self.first_odd_time
+            .get_or_insert_with(|| context.place(fields, column));
     }
 
     fn index(
@@ -209,6 +235,8 @@ impl<'c, 'a> Gather<'c, 'a> {
             self.given += other.given;
             self.zero_powers += other.zero_powers;
             self.first_zero = self.first_zero.take().or(other.first_zero);
+            self.odd_times += other.odd_times;
+            self.first_odd_time = self.first_odd_time.take().or(other.first_odd_time);
         }
         taken
     }
@@ -270,6 +298,19 @@ impl<'c, 'a> Gather<'c, 'a> {
                 Some(place) => finding.at(place),
                 None => finding,
             });
+        }
+        if let Some(place) = self.first_odd_time.take() {
+            findings.push(
+                Finding::note(
+                    "times-unread",
+                    format!(
+                        "{} times are neither a number with a unit nor date and time, and are left out",
+                        self.odd_times
+                    ),
+                )
+                .at(place)
+                .advice("write seconds below time_s, or date and time as 2031-05-07T14:03:21; drift is judged by the order of the lines where times are missing"),
+            );
         }
         if self.context.plan.kind == Kind::Loss {
             return Ok(Intake::of_curve(self.curve, findings));
@@ -371,6 +412,9 @@ fn take(
         }),
         _ => Err(Error::input("a loss has no frequency")),
     };
+    if let (Ok(()), Some(time_s), Some(_)) = (&pushed, row.time_s, index) {
+        readings.set_last_time_s(time_s)?;
+    }
     pushed.map(|()| true).map_err(|e| e.at(in_column()))
 }
 

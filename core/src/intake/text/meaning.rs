@@ -21,6 +21,8 @@ pub enum Meaning {
     Clockwise,
     /// The polarisation of the row's value.
     Polarisation,
+    /// When the row was measured.
+    Time,
     /// A value.
     Value(ValueName),
     /// A name with several meanings.
@@ -124,6 +126,7 @@ fn may_be_suffix(meaning: Meaning, unit: Unit) -> bool {
     match unit {
         Unit::Volt => what == Some(What::Field),
         Unit::One => matches!(what, Some(What::Field | What::Gain)),
+        Unit::Time(_) => meaning == Meaning::Time,
         _ => true,
     }
 }
@@ -133,6 +136,7 @@ fn may_be_suffix(meaning: Meaning, unit: Unit) -> bool {
 struct Seen {
     frequency: bool,
     column: bool,
+    time: bool,
     what: Option<What>,
     polarisation: Option<Polarisation>,
     /// `ph` alone: φ, or "power, horizontal".
@@ -146,7 +150,7 @@ struct Seen {
 }
 
 fn meaning(tokens: &[&str], unit: Option<Unit>) -> Meaning {
-    see(tokens).map_or(Meaning::Unknown, |seen| judge(&seen, unit))
+    see(tokens).map_or(Meaning::Unknown, |seen| judge(&seen, tokens, unit))
 }
 
 /// `None` where a word is not known, or two words contradict each other.
@@ -161,6 +165,7 @@ fn see(tokens: &[&str]) -> Option<Seen> {
             }
             Word::Total => seen.polarisation.replace(Polarisation::Total).is_none(),
             Word::Frequency => !std::mem::replace(&mut seen.frequency, true),
+            Word::Time => !std::mem::replace(&mut seen.time, true),
             Word::Polarisation => !std::mem::replace(&mut seen.column, true),
             Word::Part(part) => seen.part.replace(part).is_none(),
             Word::Guess(guess) => {
@@ -200,9 +205,15 @@ fn see(tokens: &[&str]) -> Option<Seen> {
     Some(seen)
 }
 
-fn judge(seen: &Seen, unit: Option<Unit>) -> Meaning {
+fn judge(seen: &Seen, tokens: &[&str], unit: Option<Unit>) -> Meaning {
     if seen.of_loss && seen.what != Some(What::Loss) {
         return Meaning::Unknown;
+    }
+    if seen.time {
+        return match tokens {
+            [_] => Meaning::Time,
+            _ => Meaning::Unknown,
+        };
     }
     let is_value = seen.what.is_some() || seen.part.is_some() || unit.is_some_and(Unit::is_value);
     if let Some(guess) = seen.guess {
@@ -357,6 +368,11 @@ mod tests {
             ("ph_dbm", M::Guess(Guess::Polarisation), Some("dBm")),
             ("channel", M::Guess(Guess::Channel), None),
             ("roll_deg", M::Unknown, None),
+            ("time_s", M::Time, Some("s")),
+            ("Time [min]", M::Time, Some("min")),
+            ("timestamp", M::Time, None),
+            ("power time", M::Unknown, None),
+            ("eirp_s", M::Unknown, None),
             ("theta [deg] phi [deg]", M::Unknown, None),
             ("theta phi", M::Unknown, None),
         ] {

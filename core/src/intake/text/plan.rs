@@ -1,5 +1,6 @@
 //! The plan of a table: what is done with each column. Made once a file, used for every row.
 
+use crate::intake::text::time::TimeUnit;
 use crate::intake::text::tokens::Tokens;
 use crate::unit::frequency::FrequencyUnit;
 use crate::unit::level;
@@ -18,8 +19,18 @@ pub enum Role {
     Phi(Angle),
     /// The polarisation of the row's values.
     Polarisation,
+    /// When the row was measured.
+    Time(TimeUnit),
     /// A value: its index in [`Plan::cells`].
     Cell(usize),
+}
+
+impl Role {
+    /// True for a column whose fields are read as numbers; the fields of the others may be any text.
+    #[must_use]
+    pub const fn is_number(self) -> bool {
+        !matches!(self, Self::Skip | Self::Polarisation | Self::Time(_))
+    }
 }
 
 /// How an angle is written.

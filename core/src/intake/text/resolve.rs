@@ -8,6 +8,7 @@ use crate::intake::text::number;
 use crate::intake::text::outputs;
 use crate::intake::text::plan::{Angle, Kind, Plan, Role};
 use crate::intake::text::table::Table;
+use crate::intake::text::time::TimeUnit;
 use crate::intake::text::tokens::Tokens;
 use crate::intake::text::unit::Unit;
 use crate::intake::text::values;
@@ -79,6 +80,12 @@ pub fn plan(
     if let Some(at) = polarisation {
         roles[at] = Role::Polarisation;
     }
+    if let Some(at) = only(table, |m| m == Meaning::Time) {
+        roles[at] = Role::Time(match table.headings[at].unit.known() {
+            Some(Unit::Time(unit)) => unit,
+            _ => TimeUnit::Unsaid,
+        });
+    }
     let tokens = Tokens::new(&choices.polarisations);
     let made = outputs::make(
         table,
@@ -105,6 +112,17 @@ pub fn plan(
     };
     let findings = unused(table, source, &plan);
     Ok((plan, findings))
+}
+
+/// The column with a meaning, where it is the only one.
+fn only(table: &Table<'_>, is: impl Fn(Meaning) -> bool) -> Option<usize> {
+    let mut found = table
+        .headings
+        .iter()
+        .enumerate()
+        .filter(|(_, h)| is(h.meaning));
+    let first = found.next().map(|(at, _)| at);
+    first.filter(|_| found.next().is_none())
 }
 
 /// The one column with a meaning.

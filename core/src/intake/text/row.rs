@@ -44,6 +44,8 @@ pub struct Row {
     pub phi_deg: f64,
     /// Its own polarisation, where there is such a column.
     pub polarisation: Option<Polarisation>,
+    /// When it was measured, seconds; `None` where nothing says so, or it cannot be read.
+    pub time_s: Option<f64>,
     /// The values, `None` where missing.
     pub cells: Vec<Option<Cell>>,
 }
@@ -83,6 +85,10 @@ impl Row {
                     }
                     None => Err(plan.tokens.refuse(text)),
                 },
+                Role::Time(unit) => {
+                    self.time_s = unit.seconds(text, plan.decimal);
+                    Ok(())
+                }
                 Role::Cell(cell) => cell::read(plan.meant(text), plan.cells[*cell].scale, plan)
                     .map(|v| self.cells[*cell] = v),
             };

@@ -59,7 +59,7 @@ pub fn sign_of_row<'t>(plan: &Plan, texts: impl Iterator<Item = &'t str>) -> Opt
     plan.roles
         .iter()
         .zip(texts)
-        .filter(|(role, _)| !matches!(role, Role::Skip | Role::Polarisation))
+        .filter(|(role, _)| role.is_number())
         .find_map(|(_, text)| sign_of(text))
 }
 

@@ -1,5 +1,6 @@
 //! Units a heading may name, and what each is a unit of.
 
+use crate::intake::text::time::TimeUnit;
 use crate::unit::frequency::FrequencyUnit;
 
 /// A unit, as a heading or a preamble names it.
@@ -31,6 +32,8 @@ pub enum Unit {
     SqrtW,
     /// V (rms), of a field times distance.
     Volt,
+    /// Seconds and their kin.
+    Time(TimeUnit),
 }
 
 /// Every spelling of a unit, in lower case.
@@ -62,6 +65,9 @@ const SPELLINGS: &[(&str, Unit)] = &[
     ("sqrt(w)", Unit::SqrtW),
     ("√w", Unit::SqrtW),
     ("v", Unit::Volt),
+    ("ms", Unit::Time(TimeUnit::Millisecond)),
+    ("s", Unit::Time(TimeUnit::Second)),
+    ("min", Unit::Time(TimeUnit::Minute)),
 ];
 
 impl Unit {
@@ -97,12 +103,16 @@ impl Unit {
             Self::One => "1",
             Self::SqrtW => "sqrtW",
             Self::Volt => "V",
+            Self::Time(unit) => unit.symbol(),
         }
     }
 
-    /// True for a unit of a value, not of an angle or a frequency.
+    /// True for a unit of a value, not of an angle, a frequency or a time.
     pub const fn is_value(self) -> bool {
-        !matches!(self, Self::Deg | Self::Rad | Self::Frequency(_))
+        !matches!(
+            self,
+            Self::Deg | Self::Rad | Self::Frequency(_) | Self::Time(_)
+        )
     }
 }
 

@@ -105,6 +105,8 @@ pub enum Word {
     Frequency,
     /// The polarisation column; beside another word, nothing.
     Polarisation,
+    /// When it was measured.
+    Time,
     /// A quantity.
     What(What),
     /// Part of a field.
@@ -136,6 +138,8 @@ const WORDS: &[(&str, Word)] = &[
     ("pol", Word::Polarisation),
     ("polarisation", Word::Polarisation),
     ("polarization", Word::Polarisation),
+    ("time", Word::Time),
+    ("timestamp", Word::Time),
     ("eirp", Word::What(What::Eirp)),
     ("eis", Word::What(What::Eis)),
     ("gain", Word::What(What::Gain)),
