@@ -273,12 +273,11 @@ fn log_readings_are_solved() {
     let shown = changed(&clean, |power| low * (power + noise));
     let solved = reduced(shown, &options(floor(Signal::NoiseLike, 1e12)));
     assert!((trp_w(&solved) / truth - 1.0).abs() < 1e-9);
-    // Below what noise alone shows a sample is at most what its scatter lets it be.
+    // Below what noise alone shows a sample is at most what its scatter lets it be, and counts as less than nothing.
     let shown = changed(&clean, |_| 0.9 * wave_shown_by_log(0.0, noise));
     let none = reduced(shown, &options(floor(Signal::Cw, 100.0)));
     let figure = trp(&none);
-    assert!(figure.lower.is_none() && figure.upper.unwrap() > figure.value.unwrap());
-    // And the figure is no more than a limit.
+    assert!(figure.value.is_none() && figure.lower.is_none() && figure.upper.is_some());
     assert_eq!(none.verdict, Verdict::NoiseLimited);
     assert!(figure.interval_lower.is_none());
 }
@@ -539,59 +538,109 @@ fn what_noise_explains_is_no_warning() {
     assert!(told[0] > 25 && told[1] <= 2, "{told:?}");
 }
 
+/// A sphere as a log detector of so many averages shows it, drawn average by average.
+fn drawn_logs(
+    clean: &Readings,
+    noise: f64,
+    averages: u32,
+    signal: Signal,
+    random: &mut ChaCha8Rng,
+) -> Readings {
+    use rand_distr::{Distribution, StandardNormal};
+    let mut one = |power: f64| -> f64 {
+        let mut normal = || -> f64 { StandardNormal.sample(random) };
+        let (re, im) = (normal() / 2f64.sqrt(), normal() / 2f64.sqrt());
+        match signal {
+            Signal::NoiseLike => ((power + noise) * (re * re + im * im)).ln(),
+            _ => {
+                let wave = (power / noise).sqrt();
+                (noise * ((wave + re).powi(2) + im * im)).ln()
+            }
+        }
+    };
+    let limits = Limits::default();
+    let mut out = Readings::new("log", clean.quantity(), &limits);
+    for frequency in clean.frequencies() {
+        out.frequency_index(*frequency, &limits).unwrap();
+    }
+    for reading in clean.iter() {
+        let Value::Power(power) = reading.value else {
+            panic!("a power")
+        };
+        let sum: f64 = (0..averages).map(|_| one(power)).sum();
+        let value = Value::Power((sum / f64::from(averages)).exp());
+        out.push(Reading { value, ..reading }).unwrap();
+    }
+    out
+}
+
+/// Sphere, signal, SNR in dB, averages, and whether the coverage is required. Of one average near the noise the estimate is right to second
+/// order only: reported, not required.
+const LOG_CASES: [(&str, Signal, f64, u32, bool); 17] = [
+    ("ds1_isotropic_15deg", Signal::Cw, 6.0, 16, true),
+    ("ds2_xdipole_15deg", Signal::Cw, 0.0, 4, true),
+    ("ds2_xdipole_15deg", Signal::Cw, -10.0, 100, true),
+    ("ds4_beam_15deg", Signal::Cw, -5.0, 100, true),
+    ("ds1_isotropic_15deg", Signal::NoiseLike, 0.0, 4, true),
+    ("ds2_xdipole_15deg", Signal::NoiseLike, 0.0, 16, true),
+    ("ds1_isotropic_15deg", Signal::Cw, 20.0, 1, true),
+    ("ds1_isotropic_15deg", Signal::Cw, 10.0, 4, true),
+    ("ds1_isotropic_15deg", Signal::Cw, 0.0, 1, false),
+    ("ds2_xdipole_15deg", Signal::Cw, 10.0, 1, true),
+    ("ds2_xdipole_15deg", Signal::Cw, 0.0, 1, false),
+    ("ds2_xdipole_15deg", Signal::Cw, 0.0, 16, true),
+    ("ds2_xdipole_15deg", Signal::Cw, -10.0, 16, true),
+    ("ds4_beam_15deg", Signal::Cw, 0.0, 4, true),
+    ("ds4_beam_15deg", Signal::Cw, 20.0, 16, true),
+    ("ds1_isotropic_15deg", Signal::NoiseLike, 10.0, 1, true),
+    ("ds4_beam_15deg", Signal::NoiseLike, 10.0, 100, true),
+];
+
 #[test]
 fn intervals_of_a_log_detector_cover_too() {
-    use rand_distr::{Distribution, StandardNormal};
-    // The mean of n logarithms of a wave in noise, drawn as such; above the noise everywhere, so that no sample is a limit.
-    let clean = sphere("ds1_isotropic_15deg");
-    let truth = trp(&reduced(clean.clone(), &options(None))).value.unwrap();
-    let Some(Value::Power(each)) = clean.get(0).map(|r| r.value) else {
-        panic!("a power")
+    let all = std::env::var_os("SPHERESUM_ALL_CASES").is_some();
+    // Three deviations of the share around 95 %, and the 2 % that the intervals may be off.
+    let (cases, trials, least, most) = match all {
+        true => (&LOG_CASES[..], 2000_u32, 92.5, 97.5),
+        false => (&LOG_CASES[..6], 300, 90.0, 99.4),
     };
-    for (snr_db, averages) in [(20.0, 1), (10.0, 4), (6.0, 16)] {
-        let noise = each / level::ratio_from_db(snr_db);
+    for (name, signal, snr_db, averages, required) in cases.iter().copied() {
+        let clean = sphere(name);
+        let truth = trp(&reduced(clean.clone(), &options(None))).value.unwrap();
+        let truth_w = level::w_from_dbm(truth);
+        let noise = truth_w / 2.0 / level::ratio_from_db(snr_db);
         let shown_floor = level::dbm_from_w(noise) - 2.506_815_781_348_522;
         let source = shown_floor.to_string().parse().unwrap();
         let floor =
-            Floor::new(source, Detector::Log, Signal::Cw).with_averages(Some(f64::from(averages)));
+            Floor::new(source, Detector::Log, signal).with_averages(Some(f64::from(averages)));
         let options = options(Some(floor));
         let mut random = ChaCha8Rng::seed_from_u64(868_300);
-        let mut held = 0;
-        for _ in 0..1000 {
-            let noisy = {
-                let mut normal = || -> f64 { StandardNormal.sample(&mut random) };
-                let mut logs = |power: f64| {
-                    let wave = (power / noise).sqrt();
-                    let one =
-                        |re: f64, im: f64| ((wave + re / 2f64.sqrt()).powi(2) + im * im / 2.0).ln();
-                    let sum: f64 = (0..averages).map(|_| one(normal(), normal())).sum();
-                    noise * (sum / f64::from(averages)).exp()
-                };
-                let limits = Limits::default();
-                let mut out = Readings::new("log", clean.quantity(), &limits);
-                for frequency in clean.frequencies() {
-                    out.frequency_index(*frequency, &limits).unwrap();
-                }
-                for one in clean.iter() {
-                    let Value::Power(power) = one.value else {
-                        panic!("a power")
-                    };
-                    let value = Value::Power(logs(power));
-                    out.push(Reading { value, ..one }).unwrap();
-                }
-                out
-            };
+        let (mut held, mut values) = (0_u32, Vec::new());
+        for _ in 0..trials {
+            let noisy = drawn_logs(&clean, noise, averages, signal, &mut random);
             let reduction = reduced(noisy, &options);
             let figure = trp(&reduction);
             let low = figure.interval_lower.is_none_or(|l| l <= truth);
-            held += usize::from(low && figure.interval_upper.is_some_and(|h| truth <= h));
+            held += u32::from(low && figure.interval_upper.is_some_and(|h| truth <= h));
+            values.push(trp_w(&reduction) / truth_w);
         }
-        let percent = f64::from(u32::try_from(held).unwrap()) / 10.0;
-        println!("log, {snr_db} dB, n={averages}: {percent:.1} %");
-        assert!(
-            (92.0..=98.0).contains(&percent),
-            "{snr_db} {averages}: {percent}"
-        );
+        let count = f64::from(trials);
+        let percent = 100.0 * f64::from(held) / count;
+        let mean = values.iter().sum::<f64>() / count;
+        let variance = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / (count - 1.0);
+        let bias_db = level::db_from_ratio(mean);
+        let three_db = level::db_from_ratio(1.0 + 3.0 * (variance / count).sqrt());
+        let case = format!("log {name} {signal} {snr_db} dB n={averages}");
+        println!("{case}: {percent:.1} %, {bias_db:+.4} dB, three deviations {three_db:.4} dB");
+        if required {
+            assert!((least..=most).contains(&percent), "{case}: {percent}");
+        }
+        // Of a wave the estimate is right to second order of its scatter: a tenth of a decibel here.
+        let allowed = match signal {
+            Signal::NoiseLike => three_db.max(0.02),
+            _ => three_db.max(0.1),
+        };
+        assert!(!required || bias_db.abs() < allowed, "{case}: {bias_db}");
     }
 }
 

@@ -1,6 +1,6 @@
 //! Taking the noise floor off: what is left of each reading is the signal's.
 
-use crate::correct::detector::{log_variance, noise_from_log, wave_from_log, wave_shown_by_log};
+use crate::correct::detector::{LOG_VARIANCE, wave_estimate, wave_from_log, wave_shown_by_log};
 use crate::correct::floor_levels::{averages_of, levels};
 use crate::correct::noise::{Detector, Level, Noise, Signal};
 use crate::correct::noise_only::NoiseOnly;
@@ -147,9 +147,12 @@ pub struct Quiet {
 /// Takes the floor off a sphere of powers.
 ///
 /// An rms detector shows S + N, and N is subtracted; a difference below zero stays what it is, so that sums are not biased. A log
-/// detector's readings of a wave are solved for S ([`wave_from_log`]); where noise alone shows more than the reading, the sample becomes
-/// at-most, at what the wave could be with the reading two standard deviations higher. Of a noise-like signal everything reads low by the same 2.5068 dB. A
+/// detector's readings of a wave are solved for S ([`wave_estimate`]); where noise alone shows more than the reading, the sample becomes
+/// at-most, at what the wave could be with the reading two standard deviations higher, and counts with an estimate below zero. Of a noise-like signal everything reads low by the same 2.5068 dB. A
 /// marked sample keeps its mark and bound.
+///
+/// The logarithm of a reading scatters, and readings are summed in watts, where so much of the 2.5068 dB is lost again as the averages are
+/// few ([`noise_from_log_of`](crate::correct::detector::noise_from_log_of)); where the averages are known, that is taken into account.
 ///
 /// # Errors
 /// - Usage: sensitivities, gains or fields; a floor of another quantity;
@@ -199,15 +202,15 @@ pub fn take_off(sphere: Sphere, floor: &Floor) -> Result<Quiet> {
             let at_least = parts.states[(f, p, d)] == State::AtLeast;
             match solve(*value, of, &noise) {
                 Solved::Power(power) => *value = power,
-                Solved::AtMost(upper) => {
-                    *value = upper / 2.0;
+                Solved::AtMost { estimate, upper } => {
+                    *value = estimate;
                     parts.states[(f, p, d)] = State::AtMost;
                     if at_least {
                         parts.bounds.retain(|b| b.at != (f, p, d));
                     }
                     parts.bounds.push(Bound {
                         at: (f, p, d),
-                        lower: 0.0,
+                        lower: estimate,
                         upper: Some(upper),
                     });
                     below += 1;
@@ -217,7 +220,10 @@ pub fn take_off(sphere: Sphere, floor: &Floor) -> Result<Quiet> {
                 let at = (f, p, d);
                 let bound = parts.bounds.iter_mut().find(|b| b.at == at);
                 if let Some(bound) = bound {
-                    bound.lower = (bound.lower - of.power_w).max(0.0);
+                    bound.lower = match solve(bound.lower, of, &noise) {
+                        Solved::Power(power) => power.max(0.0),
+                        Solved::AtMost { .. } => 0.0,
+                    };
                 }
             }
         }
@@ -255,37 +261,32 @@ pub fn take_off(sphere: Sphere, floor: &Floor) -> Result<Quiet> {
 /// What is left of a reading.
 enum Solved {
     Power(f64),
-    AtMost(f64),
-}
-
-/// The wave of a log reading of so many averages. A reading scatters, and readings are summed in watts: its mean there is higher than that of the
-/// logarithm by exp(v/2n), v the variance of ln X, to second order; so much is taken off before it is solved.
-fn averaged_wave(shown: f64, noise_w: f64, averages: f64) -> Option<f64> {
-    let first = wave_from_log(shown, noise_w)?;
-    if noise_w <= 0.0 {
-        return Some(first);
-    }
-    let excess = log_variance(first / noise_w) / (2.0 * averages);
-    wave_from_log(shown * libm::exp(-excess), noise_w)
+    /// Less than noise alone shows: the wave is at most `upper`; sums need the estimate, which is below zero.
+    AtMost {
+        estimate: f64,
+        upper: f64,
+    },
 }
 
 fn solve(shown: f64, level: Level, noise: &Noise) -> Solved {
     match (noise.detector, noise.signal) {
         (Detector::Rms, _) => Solved::Power(shown - level.power_w),
-        (Detector::Log, Signal::NoiseLike) => Solved::Power(noise_from_log(shown) - level.power_w),
-        (Detector::Log, Signal::Cw) => match averaged_wave(shown, level.power_w, noise.averages) {
-            Some(power) => Solved::Power(power),
-            None => {
-                let scatter = libm::sqrt(super::detector::LOG_VARIANCE / noise.averages);
-                let higher = shown * libm::exp(2.0 * scatter);
-                // Even so it may lie below what noise shows: then the wave is at most what moves that by two deviations.
-                let alone = wave_shown_by_log(0.0, level.power_w) * libm::exp(2.0 * scatter);
-                let upper = wave_from_log(higher, level.power_w)
-                    .filter(|s| *s > 0.0)
-                    .or_else(|| wave_from_log(alone, level.power_w));
-                Solved::AtMost(upper.unwrap_or(level.power_w))
+        (Detector::Log, Signal::NoiseLike) => Solved::Power(noise.from_log(shown) - level.power_w),
+        (Detector::Log, Signal::Cw) => {
+            let estimate = wave_estimate(shown, level.power_w, noise.known_averages());
+            if wave_from_log(shown, level.power_w).is_some() {
+                return Solved::Power(estimate);
             }
-        },
+            let scatter = libm::sqrt(LOG_VARIANCE / noise.averages);
+            let higher = shown * libm::exp(2.0 * scatter);
+            // Even so it may lie below what noise shows: then the wave is at most what moves that by two deviations.
+            let alone = wave_shown_by_log(0.0, level.power_w) * libm::exp(2.0 * scatter);
+            let upper = wave_from_log(higher, level.power_w)
+                .filter(|s| *s > 0.0)
+                .or_else(|| wave_from_log(alone, level.power_w))
+                .unwrap_or(level.power_w);
+            Solved::AtMost { estimate, upper }
+        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! The floor of each frequency and polarisation of a sphere, from where it is given.
 
-use crate::correct::detector::{LOG_VARIANCE, noise_from_log};
+use crate::correct::detector::{noise_from_log, noise_from_log_of, relative_variance_of_log};
 use crate::correct::floor::{Floor, FloorSource};
 use crate::correct::noise::{AveragesFrom, Detector, Level};
 use crate::error::{Error, Result};
@@ -25,13 +25,14 @@ pub(super) fn averages_of(floor: &Floor) -> (f64, AveragesFrom) {
 
 /// The floor of each frequency and polarisation of a sphere.
 pub(super) fn levels(sphere: &Sphere, floor: &Floor, averages: f64) -> Result<Vec<Vec<Level>>> {
-    let of_log = |shown: f64| match floor.detector {
-        Detector::Rms => shown,
-        Detector::Log => noise_from_log(shown),
+    let of_log = |shown: f64, averages: Option<f64>| match (floor.detector, averages) {
+        (Detector::Rms, _) => shown,
+        (Detector::Log, None) => noise_from_log(shown),
+        (Detector::Log, Some(averages)) => noise_from_log_of(shown, averages),
     };
     let relative = |averages: f64| match floor.detector {
         Detector::Rms => libm::sqrt(1.0 / averages),
-        Detector::Log => libm::sqrt(LOG_VARIANCE / averages),
+        Detector::Log => libm::sqrt(relative_variance_of_log(averages)),
     };
     let mut all = Vec::with_capacity(sphere.frequencies().len());
     for (f, frequency) in sphere.frequencies().iter().enumerate() {
@@ -43,7 +44,7 @@ pub(super) fn levels(sphere: &Sphere, floor: &Floor, averages: f64) -> Result<Ve
                     averages,
                 } => {
                     let of = |dbm: f64| {
-                        let power_w = of_log(level::w_from_dbm(dbm));
+                        let power_w = of_log(level::w_from_dbm(dbm), *averages);
                         Level::new(power_w, averages.map(|n| power_w * relative(n)))
                     };
                     Ok(match polarisation {
@@ -72,7 +73,7 @@ pub(super) fn levels(sphere: &Sphere, floor: &Floor, averages: f64) -> Result<Ve
                         .at(crate::Place::in_source(noise.source()))
                     })
                 }
-                FloorSource::Estimated => Ok(Level::new(of_log(lowest(sphere, f, p)), None)),
+                FloorSource::Estimated => Ok(Level::new(of_log(lowest(sphere, f, p), None), None)),
             }
         };
         let polarisations = sphere.layout().polarisations().iter().enumerate();

@@ -1,7 +1,10 @@
 //! What is known of the noise in a sphere's readings, once its floor was taken off.
 
 use crate::correct::RangeLoss;
-use crate::correct::detector::{LOG_VARIANCE, wave_variance};
+use crate::correct::detector::{
+    LOG_VARIANCE, noise_from_log, noise_from_log_of, noise_shown_by_log, relative_variance_of_log,
+    wave_shown_by_log, wave_variance,
+};
 use crate::error::{Error, Result};
 use crate::model::{Polarisation, Sphere, State};
 use crate::unit::level;
@@ -142,7 +145,7 @@ impl Noise {
     /// | wave, rms | (2NP − N²)/n, of mean (N² + 2NS)/n | F12; closed form, noncentral χ² of 2n degrees of freedom |
     /// | noise-like, rms | P²/(n + 1), of mean (S + N)²/n | F12; closed form, gamma of shape n |
     /// | wave, log | (S/(1 − e^(−s)))²·Var(ln X)/n, s = S/N | first order of P = S·exp(E₁(s)) |
-    /// | noise-like, log | P²·(π²/6)/n | first order; Var(ln X) of an exponential variable |
+    /// | noise-like, log | P²·r/(1 + r), of mean r·(S + N)² | [`relative_variance_of_log`] r of n averages; closed form |
     #[must_use]
     pub fn variance(&self, level: Level, value: f64, shown: f64) -> f64 {
         let (noise, n) = (level.power_w, self.averages);
@@ -151,17 +154,38 @@ impl Noise {
             (Detector::Rms, Signal::NoiseLike) => shown * shown / (n + 1.0),
             (Detector::Log, Signal::Cw) => wave_variance(value, noise) / n,
             (Detector::Log, Signal::NoiseLike) => {
-                let power = value + noise;
-                power * power * LOG_VARIANCE / n
+                let (power, of_one) = (value + noise, relative_variance_of_log(n));
+                power * power * of_one / (1.0 + of_one)
             }
         }
+    }
+
+    /// The power, W, of which a log reading of something noise-like is an average, without bias in watts where the number of averages
+    /// is known.
+    pub(super) fn from_log(&self, shown: f64) -> f64 {
+        match self.known_averages() {
+            None => noise_from_log(shown),
+            Some(averages) => noise_from_log_of(shown, averages),
+        }
+    }
+
+    /// The number of averages, unless it was assumed.
+    pub(super) fn known_averages(&self) -> Option<f64> {
+        (self.averages_from != AveragesFrom::Assumed).then_some(self.averages)
     }
 
     /// What the receiver showed of a sample; of one that was filled, what it would have shown.
     #[must_use]
     pub fn shown(&self, at: (usize, usize, usize), value: f64, state: State) -> f64 {
         match (state, self.raw.get(at), self.level(at.0, at.1)) {
-            (State::Filled | State::Missing, _, Some(level)) => value + level.power_w,
+            (State::Filled | State::Missing, _, Some(level)) => {
+                let (noise, both) = (level.power_w, value + level.power_w);
+                match (self.detector, self.signal) {
+                    (Detector::Rms, _) => both,
+                    (Detector::Log, Signal::Cw) => wave_shown_by_log(value.max(0.0), noise),
+                    (Detector::Log, Signal::NoiseLike) => both * noise_shown_by_log(),
+                }
+            }
             (_, Some(raw), _) => *raw,
             _ => value,
         }

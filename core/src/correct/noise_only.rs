@@ -1,6 +1,6 @@
 //! Readings without a signal: what the noise floor is.
 
-use crate::correct::detector::{LOG_VARIANCE, noise_from_log};
+use crate::correct::detector::{LOG_VARIANCE, noise_from_log_of, relative_variance_of_log};
 use crate::correct::noise::{Detector, Level};
 use crate::error::{Error, Result};
 use crate::model::{Mark, Polarisation, Quantity, Readings, Value};
@@ -143,15 +143,16 @@ impl NoiseOnly {
         };
         let group = of(frequency).or_else(|| of(None))?;
         let count = group.shown_w.len() as f64;
-        let (power_w, relative) = match detector {
-            Detector::Rms => (sum::in_order(&group.shown_w) / count, 1.0),
+        let all = count * averages;
+        let (power_w, variance) = match detector {
+            Detector::Rms => (sum::in_order(&group.shown_w) / count, 1.0 / all),
             Detector::Log => {
                 let logs: Vec<f64> = group.shown_w.iter().map(|p| libm::log(*p)).collect();
                 let shown = libm::exp(sum::in_order(&logs) / count);
-                (noise_from_log(shown), LOG_VARIANCE)
+                (noise_from_log_of(shown, all), relative_variance_of_log(all))
             }
         };
-        let standard_w = power_w * libm::sqrt(relative / (count * averages));
+        let standard_w = power_w * libm::sqrt(variance);
         Some(Level::new(power_w, Some(standard_w)))
     }
 

@@ -106,14 +106,7 @@ impl WeightedSum {
         };
         let lower = all(&self.lower);
         let upper = all(&self.upper);
-        let limits = self.marked && !self.gappy;
-        let width = lower
-            .zip(upper)
-            .map_or(0.0, |(low, high)| (high - low).max(0.0));
-        let noise = self.noise.as_ref().map(|n| match limits && n.has_limits {
-            true => n.finish().within(width),
-            false => n.finish(),
-        });
+        let noise = self.noise.as_ref().map(NoiseSum::finish);
         let mut standard = self.standard;
         if let Some(noise) = &noise {
             noise.add_to(&mut standard);

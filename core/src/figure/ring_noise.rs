@@ -3,7 +3,7 @@
 //! With wᵢ the weight of a sample in a figure, the variance of the figure is Σw²·var plus, for each polarisation, (Σw)²·u²(N): the floor's own
 //! uncertainty is common to all samples and does not average down. Source: F12.
 
-use crate::correct::{Detector, Noise, Signal};
+use crate::correct::Noise;
 use crate::model::{EqualAngleGrid, Sphere};
 use crate::uncertainty::Standard;
 use crate::unit::sum;
@@ -24,8 +24,6 @@ pub(super) struct RingNoise {
     floor: Option<f64>,
     /// The floor is an upper limit.
     is_estimated: bool,
-    /// Samples below the floor are at most something.
-    has_limits: bool,
 }
 
 impl RingNoise {
@@ -59,7 +57,6 @@ impl RingNoise {
             below: Vec::new(),
             floor: level.standard_w,
             is_estimated: noise.is_estimated,
-            has_limits: noise.detector == Detector::Log && noise.signal == Signal::Cw,
         };
         for (ring, (row, raw)) in values
             .chunks_exact(m)
@@ -98,7 +95,6 @@ impl RingNoise {
     /// Adds the noise of a polarisation under half-weights of its rings.
     pub(super) fn add_to(&self, total: &mut NoiseSum, weights: &[f64]) {
         total.is_estimated |= self.is_estimated;
-        total.has_limits |= self.has_limits;
         let mut all = Vec::with_capacity(weights.len());
         for (ring, w) in weights.iter().enumerate() {
             let half = w / 2.0;
@@ -124,8 +120,6 @@ pub(super) struct NoiseSum {
     floor: Vec<Option<f64>>,
     /// The floor is an upper limit: what was subtracted may be signal.
     pub(super) is_estimated: bool,
-    /// Samples of a log detector that show less than the noise alone lie anywhere between their bounds.
-    pub(super) has_limits: bool,
 }
 
 /// What noise does to an integral.
@@ -159,13 +153,6 @@ impl NoiseSum {
 }
 
 impl NoiseEffect {
-    /// With samples that lie anywhere between bounds, which move the integral by so much together: a rectangular distribution, whose
-    /// standard deviation is its width over √12 (JCGM 100, 4.3.7).
-    pub(super) fn within(mut self, width: f64) -> Self {
-        self.noise = libm::hypot(self.noise, width / libm::sqrt(12.0));
-        self
-    }
-
     /// As parts of a standard uncertainty.
     pub(super) fn add_to(&self, standard: &mut Standard) {
         standard.noise = Some(self.noise);

@@ -6,15 +6,16 @@ pub(super) const EULER: f64 = 0.577_215_664_901_532_9;
 /// Where the series ends and the continued fraction begins.
 const SERIES_UP_TO: f64 = 2.0;
 
-/// ln x + E₁(x) for x ≥ 0: −γ at 0, where each part alone is infinite.
+/// ln x + E₁(x) for x ≥ 0: −γ at 0, where each part alone is infinite; below 0 its analytic continuation, for x ≥ −20.
 ///
 /// Up to 2 by −γ − Σ (−x)ᵏ/(k·k!) (DLMF 6.6.2), above by the logarithm and e^−x times the continued fraction of DLMF 6.9.1 in its even
 /// form, from its far end.
 pub(super) fn log_plus_e1(x: f64) -> f64 {
     if x <= SERIES_UP_TO {
         let (mut term, mut sum) = (1.0, 0.0);
-        // 2³⁰/30! is 4e-24.
-        for k in 1..=30_i32 {
+        // 2³⁰/30! is 4e-24; below −2 all terms have one sign, and 20¹⁰⁰/100! is 1e-28.
+        let terms = if x < -SERIES_UP_TO { 100 } else { 30 };
+        for k in 1..=terms {
             term *= -x / f64::from(k);
             sum -= term / f64::from(k);
         }

@@ -7,9 +7,13 @@
 //!
 //! Nothing here subtracts anything: these are the relations between what is shown and what is there.
 
+mod averaged;
+mod estimate;
 mod exponential_integral;
 mod scatter;
 
+pub use averaged::{noise_from_log_of, relative_variance_of_log};
+pub use estimate::wave_estimate;
 pub use scatter::{LOG_VARIANCE, log_variance, wave_variance};
 
 use exponential_integral::{EULER, log_plus_e1};
@@ -17,14 +21,17 @@ use exponential_integral::{EULER, log_plus_e1};
 /// Ratio above which the noise changes a log reading by less than rounding does: E₁(40) = 1.0e-19.
 const NOISE_GONE: f64 = 40.0;
 
-/// Most steps towards the power of a wave, so that rounding cannot keep it going.
-const MOST_STEPS: usize = 100;
-
 /// Power in W of Gaussian noise of which the mean of the logarithm shows `shown_w`: e^γ times as much, +2.5068 dB. It holds for
 /// a floor, and for a signal that is itself like noise, with the floor in it.
 #[must_use]
 pub fn noise_from_log(shown_w: f64) -> f64 {
     shown_w * libm::exp(EULER)
+}
+
+/// Share of the power of Gaussian noise that the mean of its logarithm shows: e^−γ, −2.5068 dB.
+#[must_use]
+pub fn noise_shown_by_log() -> f64 {
+    libm::exp(-EULER)
 }
 
 /// What the mean of the logarithm shows, W, for a continuous wave of `signal_w` in noise of `noise_w` (its true power):
@@ -59,20 +66,7 @@ pub fn wave_from_log(shown_w: f64, noise_w: f64) -> Option<f64> {
     if wanted < -EULER {
         return None;
     }
-    // ln s + E₁(s) rises and is concave, and its slope is at most 1: from wanted + γ, which is not above the solution, Newton's steps
-    // only go up, and end at it.
-    let mut ratio = wanted + EULER;
-    for _ in 0..MOST_STEPS {
-        let slope = -libm::expm1(-ratio) / ratio;
-        let next = ratio + (wanted - log_plus_e1(ratio)) / slope;
-        // A NaN, which a ratio of 0 makes, ends it too.
-        if next > ratio {
-            ratio = next;
-        } else {
-            break;
-        }
-    }
-    Some(ratio * noise_w)
+    Some(estimate::solution(wanted + EULER) * noise_w)
 }
 
 #[cfg(test)]

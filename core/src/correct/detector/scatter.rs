@@ -36,15 +36,15 @@ pub fn log_variance(s: f64) -> f64 {
 }
 
 /// Variance of the power of a wave that was solved from one log reading, W²: (S/(1 − e^(−s)))²·Var(ln X), to first order, since
-/// d ln P/dS = (1 − e^(−s))/S; s = S/N.
+/// d ln P/dS = (1 − e^(−s))/S; s = S/N. An estimate below zero ([`wave_estimate`](super::wave_estimate)) counts as such.
 #[must_use]
 pub fn wave_variance(signal_w: f64, noise_w: f64) -> f64 {
     if noise_w <= 0.0 {
         return 0.0;
     }
-    let s = (signal_w / noise_w).max(0.0);
+    let s = signal_w / noise_w;
     // S/(1 − e^(−s)) is N where there is no wave.
-    let slope = if s < 1e-9 {
+    let slope = if s.abs() < 1e-9 {
         noise_w
     } else {
         signal_w / -libm::expm1(-s)
