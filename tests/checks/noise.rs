@@ -417,6 +417,42 @@ fn an_estimated_floor_gives_a_bound() {
     );
 }
 
+/// However far noise scatters the lowest readings, what is left when they are taken for the floor is no more than the truth.
+#[test]
+fn an_estimated_floor_is_an_upper_limit() {
+    for (sphere, snr_db, averages) in [
+        ("ds2_xdipole_15deg", -5.0, 1),
+        ("ds2_xdipole_15deg", -5.0, 4),
+        ("ds2_xdipole_15deg", 0.0, 16),
+        ("ds1_isotropic_15deg", 5.0, 100),
+        ("ds4_beam_15deg", 10.0, 16),
+        ("ds3_halfwave_30deg", -5.0, 4),
+    ] {
+        let case = Case {
+            sphere,
+            snr_db,
+            averages,
+            signal: Signal::Cw,
+            floored: Floored::Exactly,
+        };
+        let truth = case.truth_w();
+        let floor_w = case.floor_w(truth);
+        let mut random = ChaCha8Rng::seed_from_u64(868_302);
+        let mut below = 0;
+        for _ in 0..60 {
+            let noisy = case.drawn(&case.clean(), floor_w, &mut random);
+            let floor = Floor::new(FloorSource::Estimated, Detector::Rms, Signal::Cw)
+                .with_averages(Some(f64::from(averages)));
+            let reduction = reduced(noisy, &options(Some(floor)));
+            let report = reduction.channels[0].noise.as_ref().unwrap();
+            below += usize::from(report.value_w <= truth);
+            assert_eq!(reduction.verdict, Verdict::NoiseLimited);
+        }
+        println!("{case}: {below} of 60");
+        assert!(below >= 54, "{case}: {below}");
+    }
+}
+
 #[test]
 fn verdicts_follow_the_bias_and_the_interval() {
     let clean = sphere("ds2_xdipole_15deg");
@@ -642,6 +678,144 @@ fn intervals_of_a_log_detector_cover_too() {
         };
         assert!(!required || bias_db.abs() < allowed, "{case}: {bias_db}");
     }
+}
+
+/// Poles that were not read are fitted through the other rings, signal and noise alike: the floor weighs as it does with poles.
+#[test]
+fn fitted_poles_carry_the_noise_of_the_others() {
+    let clean = sphere("ds2_xdipole_15deg");
+    let mut options = options(None);
+    options.rule = "clenshaw-curtis".parse().unwrap();
+    let truth = trp_w(&reduced(clean.clone(), &options));
+    let each = 0.05 * truth;
+    options.floor = Some(levels(level::dbm_from_w(each)).with_averages(Some(16.0)));
+    let of = |readings: Readings| {
+        let reduction = reduced(readings, &options);
+        let noise = reduction.channels[0].noise.clone().unwrap();
+        (noise.bias_db.unwrap(), noise.noise_standard_w)
+    };
+    let whole = raised(&clean, each);
+    let limits = Limits::default();
+    let mut without = Readings::new("without", whole.quantity(), &limits);
+    without
+        .frequency_index(whole.frequencies()[0], &limits)
+        .unwrap();
+    for one in whole.iter() {
+        if one.theta_deg > 1.0 && one.theta_deg < 179.0 {
+            without.push(one).unwrap();
+        }
+    }
+    let wanted = level::db_from_ratio(1.1);
+    let ((with_db, with_u), (bias_db, u)) = (of(whole), of(without));
+    assert!((with_db - wanted).abs() < 1e-9, "{with_db}");
+    assert!((bias_db - wanted).abs() < 1e-9, "{bias_db}");
+    // The poles weigh 1/143 each: what they do to the uncertainty is little.
+    assert!((u / with_u - 1.0).abs() < 0.1, "{u} {with_u}");
+}
+
+#[test]
+fn several_channels_name_the_worst() {
+    // Weak at one frequency: the floor is 10 dB above its TRP there, and 30 dB below at the other.
+    let clean = sphere("ds2_xdipole_15deg");
+    let floor_w = 1e-3 * trp_w(&reduced(clean.clone(), &options(None)));
+    let limits = Limits::default();
+    let mut both = Readings::new("both", clean.quantity(), &limits);
+    for (mhz, scale) in [("868.3", 1.0), ("900", 1e-4)] {
+        let frequency = spheresum_core::Frequency::parse(
+            mhz,
+            spheresum_core::unit::frequency::FrequencyUnit::Mhz,
+        );
+        let frequency = both.frequency_index(frequency, &limits).unwrap();
+        for one in raised(&changed(&clean, |p| scale * p), floor_w).iter() {
+            both.push(Reading { frequency, ..one }).unwrap();
+        }
+    }
+    let floor = levels(level::dbm_from_w(floor_w)).with_averages(Some(4.0));
+    let reduction = reduced(both, &options(Some(floor)));
+    assert_eq!(
+        reduction.channels[0].noise.as_ref().unwrap().verdict,
+        Verdict::Clear
+    );
+    assert_eq!(reduction.verdict, Verdict::NoiseLimited);
+    let told = reduction
+        .findings
+        .iter()
+        .find(|f| f.code == "noise-limited");
+    assert!(told.unwrap().message.contains("at 900 MHz"), "{told:?}");
+}
+
+#[test]
+fn a_floor_of_other_readings_is_told() {
+    let clean = sphere("ds2_xdipole_15deg");
+    let trp_w = trp_w(&reduced(clean.clone(), &options(None)));
+    let readings = raised(&clean, trp_w);
+    let of = |floor_w: f64| {
+        let floor = levels(level::dbm_from_w(floor_w)).with_averages(Some(16.0));
+        reduced(readings.clone(), &options(Some(floor)))
+    };
+    let too_high = of(20.0 * trp_w);
+    let told = |r: &Reduction| {
+        r.findings
+            .iter()
+            .find(|f| f.code == "floor-too-high")
+            .cloned()
+    };
+    let found = told(&too_high).unwrap();
+    // What was shown is the TRP and twice as much noise; the floors are 40 times the TRP.
+    let wanted = level::db_from_ratio(40.0 / 3.0);
+    assert!(
+        (found.effect_db.unwrap() - wanted).abs() < 0.06,
+        "{found:?} {wanted}"
+    );
+    assert!(told(&of(trp_w)).is_none());
+}
+
+/// What a floor's file says of its averages is not said of the readings.
+#[test]
+fn averages_of_the_floor_are_its_own() {
+    let clean = sphere("ds2_xdipole_15deg");
+    let limits = Limits::default();
+    let mut silent = Readings::new("silent", Quantity::Eirp, &limits);
+    silent.add_metadata("averages", "2400");
+    let frequency = silent
+        .frequency_index(clean.frequencies()[0], &limits)
+        .unwrap();
+    for (n, polarisation) in [(0, Polarisation::Theta), (1, Polarisation::Phi)] {
+        silent
+            .push(Reading {
+                frequency,
+                theta_deg: 90.0,
+                phi_deg: f64::from(n),
+                polarisation,
+                value: Value::Power(1e-6),
+                mark: Mark::Exact,
+                line: 0,
+            })
+            .unwrap();
+    }
+    let floor = Floor::new(
+        FloorSource::Readings(Box::new(NoiseOnly::of(&silent).unwrap())),
+        Detector::Rms,
+        Signal::Cw,
+    );
+    let noise_of = |floor: Floor| {
+        let reduction = reduced(raised(&clean, 1e-6), &options(Some(floor)));
+        reduction.channels[0].noise.clone().unwrap()
+    };
+    let unsaid = noise_of(floor.clone());
+    assert_eq!(unsaid.averages_from, AveragesFrom::Assumed);
+    assert!((unsaid.averages - 1.0).abs() < 1e-12);
+    // The floor itself is known by 2400 averages all the same.
+    let u = unsaid.floor[0].standard_uncertainty_db.unwrap();
+    assert!(
+        (u - 10.0 / std::f64::consts::LN_10 / 2400f64.sqrt()).abs() < 1e-6,
+        "{u}"
+    );
+    let said = noise_of(floor.with_averages(Some(12.0)));
+    assert_eq!(
+        (said.averages_from, said.averages),
+        (AveragesFrom::Said, 12.0)
+    );
 }
 
 #[test]

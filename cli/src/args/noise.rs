@@ -25,22 +25,52 @@ pub struct NoiseArgs {
     #[arg(long, value_name = "SIGNAL", value_parser = by_its_parser::<Signal>, requires = "floor")]
     pub signal: Option<Signal>,
     /// Independent averages in each reading, of every run; a line `# averages: N` in a file says it for that file.
-    #[arg(long, value_name = "N", requires = "floor")]
+    #[arg(
+        long,
+        value_name = "N",
+        allow_negative_numbers = true,
+        requires = "floor"
+    )]
     pub averages: Option<f64>,
     /// Independent averages in a floor that is given as levels.
-    #[arg(long, value_name = "N", requires = "floor")]
+    #[arg(
+        long,
+        value_name = "N",
+        allow_negative_numbers = true,
+        requires = "floor"
+    )]
     pub floor_averages: Option<f64>,
     /// Largest raw bias of a run that is clear of noise, dB; 0.1 unless given.
-    #[arg(long, value_name = "DB", requires = "floor")]
+    #[arg(
+        long,
+        value_name = "DB",
+        allow_negative_numbers = true,
+        requires = "floor"
+    )]
     pub noise_clear: Option<f64>,
     /// Largest half-width of the 95 % interval of a run that noise does not limit, dB; 1 unless given.
-    #[arg(long, value_name = "DB", requires = "floor")]
+    #[arg(
+        long,
+        value_name = "DB",
+        allow_negative_numbers = true,
+        requires = "floor"
+    )]
     pub noise_limit: Option<f64>,
     /// Standard uncertainty by noise that a slower sweep should reach, dB; 0.25 unless given.
-    #[arg(long, value_name = "DB", requires = "floor")]
+    #[arg(
+        long,
+        value_name = "DB",
+        allow_negative_numbers = true,
+        requires = "floor"
+    )]
     pub target_uncertainty: Option<f64>,
     /// What the present sweep takes, minutes: then the time of the slower one is told.
-    #[arg(long, value_name = "MINUTES", requires = "floor")]
+    #[arg(
+        long,
+        value_name = "MINUTES",
+        allow_negative_numbers = true,
+        requires = "floor"
+    )]
     pub sweep_minutes: Option<f64>,
 }
 

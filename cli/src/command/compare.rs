@@ -185,9 +185,10 @@ fn drops(tests: &[TestResult], limit: f64) -> Status {
     let mut status = Status::DONE;
     for test in tests {
         if let Some(drop) = test.largest_drop_db().filter(|d| *d > limit) {
+            let least = if is_judged(test) { "" } else { "at least " };
             let _ = writeln!(
                 anstream::stderr(),
-                "{}: {} is worse by {drop:.2} dB, more than the {limit} dB allowed",
+                "{}: {} is worse by {least}{drop:.2} dB, more than the {limit} dB allowed",
                 test.name,
                 test.headline
             );

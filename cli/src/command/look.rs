@@ -13,7 +13,7 @@ use spheresum_adapters::layout::propose;
 use spheresum_core::assemble::assemble;
 use spheresum_core::correct::field::to_power;
 use spheresum_core::fill::{self, Fill};
-use spheresum_core::finding::from_sphere;
+use spheresum_core::finding::{from_sphere, plateau};
 use spheresum_core::model::Grid;
 use spheresum_core::survey::survey;
 use spheresum_core::{Error, Limits, Place, Readings, Result};
@@ -143,6 +143,7 @@ fn sphere(
         return Ok(out);
     }
     remarks.extend(from_sphere(&sphere));
+    remarks.extend(plateau(&sphere));
     let filled = fill::fill(sphere.clone(), Fill::None)?;
     remarks.extend(filled.findings.iter().cloned());
     let mut out = text::sphere(&sphere, Some(&filled), &remarks);

@@ -29,7 +29,7 @@ pub fn value(figure: &Figure) -> String {
         }),
         FigureState::Refused => "refused".to_string(),
         // A sensitivity whose 1/EIS is not above 0 is bounded on the better side only.
-        _ if is_sensitivity(figure) => match figure.lower {
+        _ if figure.unit == Unit::Dbm && is_sensitivity(figure) => match figure.lower {
             Some(lower) => format!("> {} {unit}", two(lower, Toward::Down)),
             None => "no link".to_string(),
         },

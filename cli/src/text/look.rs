@@ -9,6 +9,7 @@ use super::table::{Align, Table, facts, heading};
 use super::{count, frequency, paragraph};
 use spheresum_core::figure::Unit;
 use spheresum_core::fill::Filled;
+use spheresum_core::finding::floor_margins;
 use spheresum_core::intake::{Candidate, Confidence};
 use spheresum_core::model::{Sphere, State};
 use spheresum_core::survey::PolarisationSurvey;
@@ -146,9 +147,39 @@ pub fn sphere(sphere: &Sphere, filled: Option<&Filled>, remarks: &[Finding]) -> 
             said.push(("poles", poles(sphere)));
         }
     }
+    if let Some(margins) = margins(sphere) {
+        said.push(("floor margin", margins));
+    }
     let mut out = facts(&said, 2);
     out.push_str(&self::remarks(remarks));
     out
+}
+
+/// How far the weakest readings lie below the strongest; nothing where no floor is to be feared.
+fn margins(sphere: &Sphere) -> Option<String> {
+    let all = floor_margins(sphere);
+    let several = sphere.frequencies().len() > 1;
+    let each: Vec<String> = all
+        .iter()
+        .take(MOST)
+        .map(|m| {
+            let at = match sphere.frequencies().get(m.frequency) {
+                Some(f) if several => format!(" at {}", frequency(*f)),
+                _ => String::new(),
+            };
+            format!("{}{at} {:.1} dB", m.polarisation, m.margin_db)
+        })
+        .collect();
+    let more = match all.len() - each.len() {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    (!each.is_empty()).then(|| {
+        format!(
+            "{}{more}, from the weakest twentieth to the strongest",
+            each.join(", ")
+        )
+    })
 }
 
 /// Findings of the files.

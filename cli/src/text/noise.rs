@@ -89,17 +89,20 @@ fn bias(report: &NoiseReport) -> String {
     let Some(bias) = report.bias_db else {
         return "nothing is left above the floor".to_string();
     };
-    let left = report.bias_left_db.map_or_else(
-        || "what the floor's own uncertainty leaves is not known".to_string(),
-        |left| format!("± {left:.2} dB after it, by the floor's own uncertainty"),
-    );
+    let left = match (report.bias_left_db, report.floor_standard_w) {
+        (Some(left), _) => format!("± {left:.2} dB after it, by the floor's own uncertainty"),
+        (None, Some(_)) => {
+            "the floor's own uncertainty is a quarter of what is left, and more".to_string()
+        }
+        (None, None) => "what the floor's own uncertainty leaves is not known".to_string(),
+    };
     format!("{bias:+.2} dB before the floor is taken off, {left}")
 }
 
 fn interval(report: &NoiseReport) -> String {
     report.half_width_db.map_or_else(
         || "the lower end of the TRP is not above zero".to_string(),
-        |width| format!("the TRP may lie {width:.2} dB lower by noise (95 %)"),
+        |width| format!("the TRP may lie {width:.2} dB lower by noise (95 %), gaps aside"),
     )
 }
 
@@ -124,9 +127,18 @@ fn slower(report: &NoiseReport) -> Option<String> {
             });
             format!("{factor:.1} times as slowly for {target} dB{time}{saved}")
         }
-        Slower::Floor(times) => format!(
-            "no slower sweep reaches {target} dB: measure the floor with {times:.1} times as many averages"
-        ),
+        Slower::Floor {
+            floor_averages,
+            factor,
+        } => {
+            let sweep = match factor > 1.0 {
+                true => format!(", then sweep {factor:.1} times as slowly"),
+                false => String::new(),
+            };
+            format!(
+                "no slower sweep reaches {target} dB: measure the floor with {floor_averages:.1} times as many averages{sweep}"
+            )
+        }
         _ => return None,
     })
 }

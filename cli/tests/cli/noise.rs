@@ -126,7 +126,7 @@ fn what_is_missing_or_contradicts_is_told() {
         (
             &["--floor", "theta=-3", "--detector", "rms"],
             2,
-            "no noise floor",
+            "the phi polarisation is missing",
         ),
         (
             &["--floor", "1e9", "--detector", "rms"],
@@ -217,4 +217,30 @@ fn a_directivity_beyond_the_size_is_told() {
     bench
         .run(&["reduce", "beam.csv", "--device-size-mm", "0"])
         .must_be(2);
+}
+
+#[test]
+fn a_floor_that_nobody_gave_is_suspected() {
+    let bench = Bench::new();
+    // A z dipole of 0 dBm and a floor of -25 dBm in each reading: phi holds nothing else.
+    let mut text = String::from("frequency_mhz,theta_deg,phi_deg,eirp_theta_w,eirp_phi_w\n");
+    let floor_w = 1e-3 * 10_f64.powf(-2.5);
+    for theta in (0..=180_i32).step_by(15) {
+        for phi in (0..360).step_by(15) {
+            let theta_w = 1.5e-3 * f64::from(theta).to_radians().sin().powi(2) + floor_w;
+            text.push_str(&format!("868.3,{theta},{phi},{theta_w:e},{floor_w:e}\n"));
+        }
+    }
+    bench.write("floored.csv", &text);
+    let looked = bench.run(&["look", "floored.csv"]).must_be(0).out;
+    assert!(looked.contains("phi 0.0 dB, from the weakest"), "{looked}");
+    let document = bench.run(&["reduce", "floored.csv", "--json"]).must_be(0);
+    let findings = document.json()["runs"][0]["findings"].clone();
+    let codes: Vec<&str> = findings
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|f| f["code"].as_str().unwrap())
+        .collect();
+    assert!(codes.contains(&"floor-suspected"), "{codes:?}");
 }

@@ -110,6 +110,13 @@ impl FromStr for FloorSource {
             }
         }
         match (theta, phi) {
+            (Some(_), None) | (None, Some(_)) => {
+                let lacks = if theta.is_some() { "phi" } else { "theta" };
+                Err(Error::usage(format!(
+                    "the floor of the {lacks} polarisation is missing in {text:?}"
+                ))
+                .hint("write theta=DBM,phi=DBM, or one level for both"))
+            }
             (Some(theta_dbm), Some(phi_dbm)) => Ok(Self::Levels {
                 theta_dbm,
                 phi_dbm,
@@ -271,7 +278,9 @@ enum Solved {
 fn solve(shown: f64, level: Level, noise: &Noise) -> Solved {
     match (noise.detector, noise.signal) {
         (Detector::Rms, _) => Solved::Power(shown - level.power_w),
-        (Detector::Log, Signal::NoiseLike) => Solved::Power(noise.from_log(shown) - level.power_w),
+        (Detector::Log, Signal::NoiseLike) => {
+            Solved::Power(noise.power_of_log(shown) - level.power_w)
+        }
         (Detector::Log, Signal::Cw) => {
             let estimate = wave_estimate(shown, level.power_w, noise.known_averages());
             if wave_from_log(shown, level.power_w).is_some() {

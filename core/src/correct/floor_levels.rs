@@ -1,7 +1,10 @@
 //! The floor of each frequency and polarisation of a sphere, from where it is given.
 
-use crate::correct::detector::{noise_from_log, noise_from_log_of, relative_variance_of_log};
+use crate::correct::detector::{
+    LOG_VARIANCE, noise_from_log, noise_from_log_of, relative_variance_of_log,
+};
 use crate::correct::floor::{Floor, FloorSource};
+use crate::correct::lowest::mean_of_weakest;
 use crate::correct::noise::{AveragesFrom, Detector, Level};
 use crate::error::{Error, Result};
 use crate::model::{Polarisation, Sphere, State};
@@ -13,10 +16,9 @@ pub(super) fn averages_of(floor: &Floor) -> (f64, AveragesFrom) {
         return (said, AveragesFrom::Said);
     }
     if let FloorSource::Readings(noise) = &floor.source {
-        if let Some(said) = noise.averages() {
-            return (said, AveragesFrom::Said);
-        }
-        if let Some(n) = noise.averages_by_scatter(floor.detector) {
+        // A floor is often averaged longer than the readings: what its file says is of itself alone.
+        let scatter = noise.averages_by_scatter(floor.detector);
+        if let (None, Some(n)) = (noise.averages(), scatter) {
             return (n, AveragesFrom::Scatter);
         }
     }
@@ -54,7 +56,8 @@ pub(super) fn levels(sphere: &Sphere, floor: &Floor, averages: f64) -> Result<Ve
                     })
                 }
                 FloorSource::Readings(noise) => {
-                    let n = noise.averages().unwrap_or(averages);
+                    let scatter = || noise.averages_by_scatter(floor.detector);
+                    let n = noise.averages().or_else(scatter).unwrap_or(averages);
                     let of = |p| noise.level(p, *frequency, floor.detector, n);
                     let found = match polarisation {
                         Polarisation::Total => of(Polarisation::Total).or_else(|| {
@@ -66,14 +69,29 @@ pub(super) fn levels(sphere: &Sphere, floor: &Floor, averages: f64) -> Result<Ve
                     };
                     found.ok_or_else(|| {
                         let at = frequency.map_or_else(String::new, |f| format!(" at {f}"));
+                        let there = noise.frequencies(polarisation);
+                        let there = match there.as_slice() {
+                            [] => String::new(),
+                            some => format!("; there are some at {}", some.join(", ")),
+                        };
                         Error::domain(format!(
-                            "there are no noise-only readings of the {polarisation} polarisation{at}"
+                            "there are no noise-only readings of the {polarisation} polarisation{at}{there}"
                         ))
                         .hint("measure the floor of every polarisation at every frequency")
                         .at(crate::Place::in_source(noise.source()))
                     })
                 }
-                FloorSource::Estimated => Ok(Level::new(of_log(lowest(sphere, f, p), None), None)),
+                FloorSource::Estimated => {
+                    let (lowest, share, count) = lowest(sphere, f, p);
+                    // Upper limit of what noise of so many averages leaves in the weakest readings. A log detector spreads them more.
+                    let effective = match floor.detector {
+                        Detector::Rms => averages,
+                        Detector::Log => (averages / LOG_VARIANCE).max(1.0),
+                    };
+                    let scatter = ONE_SIDED / libm::sqrt(count.max(1.0) * effective);
+                    let raised = lowest * (1.0 + scatter) / mean_of_weakest(effective, share);
+                    Ok(Level::new(of_log(raised, None), None))
+                }
             }
         };
         let polarisations = sphere.layout().polarisations().iter().enumerate();
@@ -97,11 +115,14 @@ fn plus(a: Level, b: Level) -> Level {
 /// Share of the readings that the estimate rests on.
 const LOWEST: f64 = 0.05;
 
-/// Mean of the lowest twentieth of the readings of a polarisation (three at least), poles left out: no floor is higher, but for the scatter
-/// of the readings.
-fn lowest(sphere: &Sphere, f: usize, p: usize) -> f64 {
+/// Deviations of a one-sided 95 % limit (closed form: the 0.95 quantile of the normal distribution).
+const ONE_SIDED: f64 = 1.645;
+
+/// Mean of the lowest twentieth of the readings of a polarisation (three at least), poles left out, with the share of the readings that it
+/// is and their number. Were they all noise, the noise would be higher by what their scatter makes the lowest lower.
+fn lowest(sphere: &Sphere, f: usize, p: usize) -> (f64, f64, f64) {
     let Some(values) = sphere.power() else {
-        return 0.0;
+        return (0.0, LOWEST, 0.0);
     };
     let grid = sphere.grid().equal_angle();
     let states = sphere.states();
@@ -110,8 +131,11 @@ fn lowest(sphere: &Sphere, f: usize, p: usize) -> f64 {
         .filter(|d| grid.is_none_or(|g| !g.is_pole(d / g.phi_count())))
         .map(|d| values[(f, p, d)])
         .collect();
+    let all = read.len();
     read.sort_by(f64::total_cmp);
-    let count = libm::ceil(LOWEST * read.len() as f64).max(3.0) as usize;
+    let count = libm::ceil(LOWEST * all as f64).max(3.0) as usize;
     read.truncate(count);
-    sum::mean(&read).unwrap_or(0.0)
+    let count = read.len() as f64;
+    let share = (count / all.max(1) as f64).clamp(1e-3, 1.0);
+    (sum::mean(&read).unwrap_or(0.0), share, count)
 }

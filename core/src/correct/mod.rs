@@ -4,6 +4,7 @@ pub mod detector;
 pub mod field;
 pub mod floor;
 mod floor_levels;
+mod lowest;
 pub mod noise;
 pub mod noise_only;
 mod pole;

@@ -162,7 +162,7 @@ impl Noise {
 
     /// The power, W, of which a log reading of something noise-like is an average, without bias in watts where the number of averages
     /// is known.
-    pub(super) fn from_log(&self, shown: f64) -> f64 {
+    pub(super) fn power_of_log(&self, shown: f64) -> f64 {
         match self.known_averages() {
             None => noise_from_log(shown),
             Some(averages) => noise_from_log_of(shown, averages),
@@ -188,6 +188,15 @@ impl Noise {
             }
             (_, Some(raw), _) => *raw,
             _ => value,
+        }
+    }
+
+    /// Share of its power that noise alone shows.
+    #[must_use]
+    pub fn shown_of_noise(&self) -> f64 {
+        match self.detector {
+            Detector::Rms => 1.0,
+            Detector::Log => noise_shown_by_log(),
         }
     }
 

@@ -156,6 +156,15 @@ impl NoiseOnly {
         Some(Level::new(power_w, Some(standard_w)))
     }
 
+    /// Frequencies of a polarisation's readings, in words.
+    pub(super) fn frequencies(&self, polarisation: Polarisation) -> Vec<String> {
+        let of = self
+            .groups
+            .iter()
+            .filter(|g| g.polarisation == polarisation);
+        of.filter_map(|g| Some(g.frequency?.to_string())).collect()
+    }
+
     /// Number of readings of a polarisation, over all frequencies.
     #[must_use]
     pub fn count(&self, polarisation: Polarisation) -> usize {

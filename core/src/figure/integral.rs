@@ -61,7 +61,9 @@ const GAPS: &str = "a gap lies between zero and its largest bordering reading";
 /// What is assumed where gaps cannot be bounded above.
 const GAPS_OPEN: &str = "missing directions are at zero or above";
 /// What is assumed of a floor that was estimated.
-const ESTIMATED: &str = "the noise floor lies between nothing and the lowest readings";
+const ESTIMATED: &str = "the noise floor lies between nothing and what the lowest readings allow";
+/// What bounds leave to the interval.
+const NOISE_ASIDE: &str = "noise aside, which the interval holds";
 /// What is assumed of poles that were fitted.
 const POLES: &str =
     "the pole rings follow an even cosine fit of the other rings, within the change of two degrees";
@@ -132,6 +134,9 @@ impl WeightedSum {
         }
         if assume.is_empty() {
             assume.push(COMPLETE);
+        }
+        if noise.is_some() && assume != [COMPLETE] {
+            assume.push(NOISE_ASIDE);
         }
         let assume = assume.join("; ");
         if self.missing || self.lack > Lack::Little {

@@ -24,6 +24,8 @@ pub(super) struct RingNoise {
     floor: Option<f64>,
     /// The floor is an upper limit.
     is_estimated: bool,
+    /// Poles that are sums of the other rings, with the part of each.
+    fitted: Vec<(usize, Vec<f64>)>,
 }
 
 impl RingNoise {
@@ -57,6 +59,7 @@ impl RingNoise {
             below: Vec::new(),
             floor: level.standard_w,
             is_estimated: noise.is_estimated,
+            fitted: Vec::new(),
         };
         for (ring, (row, raw)) in values
             .chunks_exact(m)
@@ -81,11 +84,31 @@ impl RingNoise {
         Some(rings)
     }
 
+    /// A pole is the sum of the other rings' means, each times its part: so is its noise.
+    pub(super) fn fit(&mut self, pole: usize, parts: Vec<f64>) {
+        self.fitted.push((pole, parts));
+    }
+
+    /// Weights of the rings that were measured: those of fitted poles are theirs.
+    fn measured(&self, weights: &[f64]) -> Vec<f64> {
+        let mut all = weights.to_vec();
+        for (pole, parts) in &self.fitted {
+            let Some(of_pole) = all.get_mut(*pole).map(std::mem::take) else {
+                continue;
+            };
+            for (weight, part) in all.iter_mut().zip(parts) {
+                *weight += of_pole * part;
+            }
+        }
+        all
+    }
+
     /// Covariance of two sums of the rings.
     pub(super) fn covariance(&self, a: &[f64], b: &[f64]) -> f64 {
+        let (a, b) = (self.measured(a), self.measured(b));
         let each: Vec<f64> = a
             .iter()
-            .zip(b)
+            .zip(&b)
             .zip(self.variance.iter().zip(&self.least))
             .map(|((a, b), (variance, least))| a * b / 4.0 * variance.max(*least))
             .collect();
@@ -96,7 +119,7 @@ impl RingNoise {
     pub(super) fn add_to(&self, total: &mut NoiseSum, weights: &[f64]) {
         total.is_estimated |= self.is_estimated;
         let mut all = Vec::with_capacity(weights.len());
-        for (ring, w) in weights.iter().enumerate() {
+        for (ring, w) in self.measured(weights).iter().enumerate() {
             let half = w / 2.0;
             let get = |of: &[f64]| of.get(ring).copied().unwrap_or(0.0);
             total.variance.push(half * half * get(&self.variance));

@@ -149,6 +149,21 @@ impl Rings {
             };
             self.fitted_poles
                 .push((ring, value, (value - coarse.at(theta)).abs()));
+            if let Some(noise) = &mut self.noise {
+                // The fit is linear in the means: the part of each is the fit of 1 there and 0 elsewhere.
+                let mut parts = vec![0.0; n + 1];
+                for (at, part) in parts.iter_mut().enumerate() {
+                    let here = grid.theta_deg(at);
+                    let unit: Vec<(f64, f64)> = known
+                        .iter()
+                        .map(|k| (k.0, f64::from(u8::from((k.0 - here).abs() < 1e-9))))
+                        .collect();
+                    if let Some(fit) = EvenCosineFit::of_degree(&unit, degree) {
+                        *part = fit.at(theta);
+                    }
+                }
+                noise.fit(ring, parts);
+            }
         }
     }
 

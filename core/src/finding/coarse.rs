@@ -45,7 +45,7 @@ pub(super) fn too_coarse(sphere: &Sphere) -> Option<Finding> {
             ),
         )
         .effect_db(difference_db.abs() / 2.0)
-        .advice("sweep with half the step; a smooth pattern is integrated much better by all points than by half of them, so that this is the most to expect; single wrong readings look the same"),
+        .advice("sweep with half the step; a smooth pattern is integrated much better by all points than by half of them, so that this is the most to expect; single wrong readings, and noise without --floor, look the same"),
     )
 }
 

@@ -20,6 +20,7 @@
 //! | `pole-law` | 12 % (0.5 dB) of a pole's total off the law of cos² and sin² | poles |
 //! | `pole-imbalance` | means of the polarisations 0.05 dB apart | poles |
 //! | `pole-copied` | polarisations that do not change over φ, 1 dB apart | poles |
+//! | `floor-suspected` | the weakest readings of a polarisation, over a twentieth of the sphere, spread by less than 2 dB, 20 to 80 dB below the strongest; no floor was given | sphere |
 //! | `rules-differ`, `window-forms-differ` | two forms differ by 0.05 dB more than the rule's own bias | figures |
 //! | `efficiency-over-100` | TRP 0.15 dB above a power that was given | figures |
 //! | `directivity-below-0` | below −0.15 dBi | figures |
@@ -37,6 +38,7 @@ pub(crate) mod forms;
 mod frequency;
 mod high_degrees;
 mod part;
+mod plateau;
 pub(crate) mod pole_copied;
 mod pole_imbalance;
 pub(crate) mod pole_law;
@@ -53,6 +55,7 @@ pub(crate) use above_size::{above_size, largest_dbi};
 pub(crate) use below_isotropic::below_isotropic;
 pub(crate) use elevation::elevation;
 pub use frequency::unusual as unusual_frequency;
+pub use plateau::{FloorMargin, floor_margins, plateau};
 pub(crate) use pole_imbalance::pole_imbalance;
 pub(crate) use pole_spread::pole_spread;
 pub(crate) use seam::seam;

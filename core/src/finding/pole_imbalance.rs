@@ -13,6 +13,6 @@ pub(crate) fn pole_imbalance(worst_db: f64) -> Option<Finding> {
             format!("over a full ring at a pole the two polarisations should have equal means; they differ by {worst_db:.2} dB"),
         )
         .effect_db(worst_db)
-        .advice("check the range loss of each polarisation, the alignment of the probe, and drift during the sweep")
+        .advice("check the range loss of each polarisation, the alignment of the probe, and drift during the sweep; weak readings scatter like this by noise: give the floor by --floor")
     })
 }

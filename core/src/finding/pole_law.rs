@@ -56,7 +56,7 @@ pub(crate) fn pole_law(worst: f64) -> Option<Finding> {
             format!("over φ at a pole the two polarisations should change places as cos² and sin²; a reading is off by {:.0} % of the pole's total ({size_db:.2} dB)", 100.0 * worst),
         )
         .effect_db(size_db)
-        .advice("look for a wrong reading, polarisations exchanged in a part of the sweep, a probe that does not turn with φ, leakage between its ports, or φ in other steps than written")
+        .advice("look for a wrong reading, polarisations exchanged in a part of the sweep, a probe that does not turn with φ, leakage between its ports, or φ in other steps than written; weak readings scatter like this by noise: give the floor by --floor")
     })
 }
 

@@ -13,6 +13,6 @@ pub(crate) fn pole_spread(worst_db: f64) -> Option<Finding> {
             format!("readings at a pole that should be one value differ by {worst_db:.2} dB; their mean was taken"),
         )
         .effect_db(worst_db)
-        .advice("look for a single wrong reading at θ = 0° or 180°, drift, or two polarisations that were exchanged")
+        .advice("look for a single wrong reading at θ = 0° or 180°, drift, or two polarisations that were exchanged; weak readings scatter like this by noise: give the floor by --floor")
     })
 }

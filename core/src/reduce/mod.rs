@@ -70,6 +70,9 @@ pub fn prepare(
     let (sphere, step) = field::to_power(sphere)?;
     history.extend(step);
     findings.extend(finding::from_sphere(&sphere));
+    if noise.is_none() {
+        findings.extend(finding::plateau(&sphere));
+    }
     Ok(Prepared {
         sphere,
         findings,
@@ -244,9 +247,8 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
         });
     }
     findings.extend(notes.into_findings(&sphere));
-    let reports: Vec<NoiseReport> = channels.iter().filter_map(|c| c.noise.clone()).collect();
-    noise::explain_coarse(&mut findings, &reports);
-    findings.extend(noise::findings(&reports, &options.noise));
+    noise::explain_coarse(&mut findings, &channels);
+    findings.extend(noise::findings(&channels, &options.noise));
     let verdict = noise::worst(
         channels
             .iter()

@@ -14,8 +14,13 @@ use crate::unit::sum;
 pub enum Slower {
     /// The dwell times this reaches it; below 1 a faster sweep would do.
     Factor(f64),
-    /// No dwell reaches it: the floor has to be measured with this many times as many averages.
-    Floor(f64),
+    /// No dwell alone reaches it.
+    Floor {
+        /// The floor has to be measured with this many times as many averages,
+        floor_averages: f64,
+        /// and the dwell then to be this many times as long.
+        factor: f64,
+    },
 }
 
 /// Share of the target's variance that is left to the floor, where the floor has to be measured again.
@@ -33,7 +38,10 @@ pub fn slower(value: f64, noise: f64, common: f64, target_db: f64) -> Option<Slo
     }
     if target <= common {
         let ratio = common / target;
-        return Some(Slower::Floor(ratio * ratio / FLOOR_SHARE));
+        return Some(Slower::Floor {
+            floor_averages: ratio * ratio / FLOOR_SHARE,
+            factor: noise * noise / (target * target * (1.0 - FLOOR_SHARE)),
+        });
     }
     Some(Slower::Factor(
         noise * noise / (target * target - common * common),
@@ -77,11 +85,18 @@ mod tests {
 
     #[test]
     fn a_common_part_above_the_target_cannot_be_slowed_away() {
-        let Some(Slower::Floor(times)) = slower(1.0, 0.1, 0.2, 0.5) else {
+        let Some(Slower::Floor {
+            floor_averages,
+            factor,
+        }) = slower(1.0, 0.1, 0.2, 0.5)
+        else {
             unreachable!("0.2 is 0.87 dB");
         };
-        let common = 0.2 / libm::sqrt(times) * DB_PER_UNIT;
-        assert!((common * common / 0.25 - FLOOR_SHARE).abs() < 1e-12);
+        let common = 0.2 / libm::sqrt(floor_averages);
+        assert!((common * common * DB_PER_UNIT * DB_PER_UNIT / 0.25 - FLOOR_SHARE).abs() < 1e-12);
+        // Both together reach the target.
+        let reached = libm::sqrt(0.01 / factor + common * common);
+        assert!((reached * DB_PER_UNIT - 0.5).abs() < 1e-12);
         assert_eq!(slower(-1.0, 0.1, 0.2, 0.5), None);
         assert_eq!(slower(f64::NAN, 0.1, 0.2, 0.5), None);
     }

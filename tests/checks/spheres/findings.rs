@@ -77,6 +77,8 @@ fn clean_spheres_have_no_findings() {
 fn antennas_of_every_polarisation_have_no_findings_on_a_grid_that_resolves_them() {
     // Three dipoles within half a wavelength (kr ≤ 1.56), 15°.
     let mut random = Random(4);
+    // A minimum without a null may look like a noise floor, and the finding says so: of one in two hundred at most.
+    let mut floors = 0;
     for run in 0..400 {
         let dipoles = [(); 3].map(|()| Dipole {
             place: random.vector().map(|x| 0.9 * x),
@@ -87,8 +89,13 @@ fn antennas_of_every_polarisation_have_no_findings_on_a_grid_that_resolves_them(
             .into_iter()
             .filter(|code| code != "window-forms-differ" && code != "rules-differ")
             .collect();
+        if told == ["floor-suspected"] {
+            floors += 1;
+            continue;
+        }
         assert!(told.is_empty(), "{run}: {told:?}");
     }
+    assert!(floors <= 2, "{floors}");
 }
 
 #[test]

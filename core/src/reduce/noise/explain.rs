@@ -4,6 +4,7 @@ use super::report::NoiseReport;
 use crate::correct::Noise;
 use crate::finding::{Finding, Severity};
 use crate::model::Sphere;
+use crate::reduce::ChannelResult;
 use crate::uncertainty::COVERAGE_FACTOR;
 use crate::unit::level;
 
@@ -45,12 +46,13 @@ pub(in crate::reduce) fn explain_poles(findings: &mut [Finding], sphere: &Sphere
 /// What even and odd points of a grid disagree by, likewise: each have half of the samples, so that their difference is twice as
 /// uncertain as the whole, and half of it is told. The larger of two differences is told, for rings and columns: within three deviations noise
 /// explains it.
-pub(in crate::reduce) fn explain_coarse(findings: &mut [Finding], reports: &[NoiseReport]) {
+pub(in crate::reduce) fn explain_coarse(findings: &mut [Finding], channels: &[ChannelResult]) {
     let width = |r: &NoiseReport| {
         let width = r.half_width_db.unwrap_or(f64::INFINITY);
         width * 3.0 / COVERAGE_FACTOR
     };
-    let Some(widest) = reports.iter().map(width).reduce(f64::max) else {
+    let reports = channels.iter().filter_map(|c| c.noise.as_ref());
+    let Some(widest) = reports.map(width).reduce(f64::max) else {
         return;
     };
     for finding in findings.iter_mut().filter(|f| f.code == "grid-coarse") {

@@ -30,16 +30,20 @@ impl Default for NoiseOptions {
 
 impl NoiseOptions {
     /// # Errors
-    /// Usage: a threshold that is not above zero.
+    /// Usage: a threshold, a target or a time that is nothing of its kind.
     pub(in crate::reduce) fn check(&self) -> Result<()> {
-        for (name, value) in [
-            ("--noise-clear", Some(self.clear_db)),
-            ("--noise-limit", Some(self.limit_db)),
-            ("--target-uncertainty", Some(self.target_db)),
-            ("--sweep-minutes", self.sweep_min),
+        // Below a thousandth of a decibel nothing is told apart, beyond a hundred nothing is left.
+        let decibels = (0.001, 100.0, "dB");
+        for (name, value, (least, most, unit)) in [
+            ("--noise-clear", Some(self.clear_db), decibels),
+            ("--noise-limit", Some(self.limit_db), decibels),
+            ("--target-uncertainty", Some(self.target_db), decibels),
+            ("--sweep-minutes", self.sweep_min, (0.001, 1e6, "minutes")),
         ] {
-            if value.is_some_and(|v| !(v > 0.0 && v < 1e6)) {
-                return Err(Error::usage(format!("{name} is not above zero")));
+            if value.is_some_and(|v| !(least..=most).contains(&v)) {
+                return Err(Error::usage(format!(
+                    "{name} lies outside of {least} to {most} {unit}"
+                )));
             }
         }
         Ok(())

@@ -20,7 +20,7 @@ pub struct FloorLevel {
     pub polarisation: Polarisation,
     /// Its floor as EIRP, dBm.
     pub floor_dbm: f64,
-    /// Standard uncertainty of the floor, dB; `None`: not known.
+    /// Standard uncertainty of the floor, dB; `None`: not known, or a quarter of the floor and more.
     pub standard_uncertainty_db: Option<f64>,
     /// Its share of the variance that averages down, per cent.
     pub variance_share_percent: Option<f64>,
@@ -60,11 +60,17 @@ pub struct NoiseReport {
     pub value_w: f64,
     /// TRP with the floor left in, dBm.
     pub shown_dbm: Option<f64>,
-    /// By how much that is too high, dB; `None` where nothing is left above zero.
+    /// By how much that is too high, dB (too low where negative, as a log detector shows it); `None` where nothing is left above zero.
     pub bias_db: Option<f64>,
-    /// What is left of the bias: what the floor's own standard uncertainty does, dB; `None`: not known.
+    /// What is left of the bias: what the floor's own standard uncertainty does, dB; `None`: not known, or a quarter of the TRP and more.
     pub bias_left_db: Option<f64>,
-    /// Half-width of the interval by noise, dB; `None` where its lower end is not above zero.
+    /// Standard uncertainty of the TRP by the noise of the readings, W.
+    pub noise_standard_w: f64,
+    /// That by the floor's own uncertainty, W; `None`: not known.
+    pub floor_standard_w: Option<f64>,
+    /// How far all readings together lie below what noise alone would show, dB; `None` where their scatter explains it, or they do not.
+    pub below_noise_db: Option<f64>,
+    /// Half-width of the interval by noise, without that by gaps, dB; `None` where its lower end is not above zero.
     pub half_width_db: Option<f64>,
     /// Share of the TRP that comes from samples below the floor, per cent.
     pub below_floor_percent: Option<f64>,
@@ -98,9 +104,8 @@ pub(in crate::reduce) fn report(
     let u = libm::hypot(effect.noise, common);
     let low = value - COVERAGE_FACTOR * u;
     let half_width_db = (low > 0.0).then(|| level::db_from_ratio(value / low));
-    // A log detector shows no less than the wave; less than what is left are only samples at half of their limit.
-    let has_bias = value > 0.0 && (noise.detector == Detector::Rms || effect.shown >= value);
-    let bias_db = has_bias.then(|| level::db_from_ratio(effect.shown / value));
+    let bias_db =
+        (value > 0.0 && effect.shown > 0.0).then(|| level::db_from_ratio(effect.shown / value));
     let spread = Spread::of(channel, noise);
     let slower = dwell::slower(value, effect.noise, common, options.target_db);
     let minutes = match (slower, options.sweep_min) {
@@ -120,6 +125,9 @@ pub(in crate::reduce) fn report(
         shown_dbm: (effect.shown > 0.0).then(|| level::dbm_from_w(effect.shown)),
         bias_db,
         bias_left_db: effect.floor.and_then(|f| db(f, value)),
+        noise_standard_w: effect.noise,
+        floor_standard_w: effect.floor,
+        below_noise_db: below_noise(channel, noise, &effect, value + IMPOSSIBLE * u),
         half_width_db,
         below_floor_percent: below_floor(&effect, value),
         lowest_visible_dbm: (nothing > 0.0).then(|| level::dbm_from_w(DETECTION * nothing)),
@@ -131,8 +139,30 @@ pub(in crate::reduce) fn report(
     })
 }
 
+/// A TRP so many standard uncertainties below zero is not the chance of its noise: 0.13 % (closed form, normal distribution).
+const IMPOSSIBLE: f64 = 3.0;
+
+/// How far what was shown lies below what the floor alone would show, where even the `highest` TRP is below zero.
+fn below_noise(
+    channel: &Channel<'_>,
+    noise: &Noise,
+    effect: &NoiseEffect,
+    highest: f64,
+) -> Option<f64> {
+    if highest >= 0.0 {
+        return None;
+    }
+    let all: Vec<f64> = (0..channel.sphere.layout().polarisations().len())
+        .filter_map(|p| noise.level(channel.frequency, p))
+        .map(|l| l.power_w)
+        .collect();
+    let alone = sum::in_order(&all) * noise.shown_of_noise();
+    (effect.shown > 0.0).then(|| level::db_from_ratio(alone / effect.shown))
+}
+
 fn below_floor(effect: &NoiseEffect, value: f64) -> Option<f64> {
-    (value > 0.0).then(|| 100.0 * effect.below_floor / value)
+    // No negative zero.
+    (value > 0.0).then(|| 100.0 * effect.below_floor / value + 0.0)
 }
 
 fn verdict(
@@ -156,13 +186,19 @@ fn verdict(
 
 /// The worst verdict of several.
 pub(in crate::reduce) fn worst(verdicts: impl Iterator<Item = Verdict>) -> Verdict {
-    let rank = |v: &Verdict| match v {
+    verdicts
+        .max_by_key(|v| rank(*v))
+        .unwrap_or(Verdict::NotAssessed)
+}
+
+/// The worse, the higher.
+pub(super) const fn rank(verdict: Verdict) -> u8 {
+    match verdict {
         Verdict::Clear => 0,
         Verdict::Corrected => 1,
         Verdict::NotAssessed => 2,
         Verdict::NoiseLimited => 3,
-    };
-    verdicts.max_by_key(rank).unwrap_or(Verdict::NotAssessed)
+    }
 }
 
 fn floors(channel: &Channel<'_>, noise: &Noise, spread: &Spread) -> Vec<FloorLevel> {

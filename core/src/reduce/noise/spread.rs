@@ -3,6 +3,7 @@
 use super::report::Dominant;
 use crate::correct::Noise;
 use crate::figure::Channel;
+use crate::model::State;
 use crate::unit::sum;
 
 /// Most rings that are named.
@@ -40,6 +41,9 @@ impl Spread {
                     ) else {
                         continue;
                     };
+                    if *state == State::Missing {
+                        continue;
+                    }
                     let shown = noise.shown(at, *value, *state);
                     let variance = noise
                         .variance(level, *value, shown)
