@@ -39,6 +39,276 @@
 #define SPHERESUM_VERSION_NUMBER 1000
 
 /**
+ * Number of a difference: value of the reference, in the figure's unit.
+ */
+#define SPHERESUM_DIFFERENCE_REFERENCE 0
+
+/**
+ * Number of a difference: value of the test, in the figure's unit.
+ */
+#define SPHERESUM_DIFFERENCE_TEST 1
+
+/**
+ * Number of a difference: test - reference, dB.
+ */
+#define SPHERESUM_DIFFERENCE_DB 2
+
+/**
+ * Number of a difference: not less than this, dB.
+ */
+#define SPHERESUM_DIFFERENCE_LOWER_DB 3
+
+/**
+ * Number of a difference: not more than this, dB.
+ */
+#define SPHERESUM_DIFFERENCE_UPPER_DB 4
+
+/**
+ * Number of a difference: power of the test over that of the reference.
+ */
+#define SPHERESUM_DIFFERENCE_POWER_RATIO 5
+
+/**
+ * Number of a difference: share of the power that is lost, per cent.
+ */
+#define SPHERESUM_DIFFERENCE_SHARE_LOST_PERCENT 6
+
+/**
+ * Number of a difference: range of the test over that of the reference in free space.
+ */
+#define SPHERESUM_DIFFERENCE_RANGE_FACTOR_FREE_SPACE 7
+
+/**
+ * Number of a difference: the same with the path-loss exponent of the options.
+ */
+#define SPHERESUM_DIFFERENCE_RANGE_FACTOR 8
+
+/**
+ * Number of a difference: standard uncertainty, dB.
+ */
+#define SPHERESUM_DIFFERENCE_STANDARD_UNCERTAINTY_DB 9
+
+/**
+ * Number of a difference: expanded uncertainty, dB.
+ */
+#define SPHERESUM_DIFFERENCE_EXPANDED_UNCERTAINTY_DB 10
+
+/**
+ * Number of a difference: coverage factor of the expanded uncertainty.
+ */
+#define SPHERESUM_DIFFERENCE_COVERAGE_FACTOR 11
+
+/**
+ * Verdict on a difference: larger than its expanded uncertainty.
+ */
+#define SPHERESUM_RESOLVED 0
+
+/**
+ * Verdict on a difference: not larger than its expanded uncertainty.
+ */
+#define SPHERESUM_NOT_RESOLVED 1
+
+/**
+ * Verdict on a difference: only a bound is known.
+ */
+#define SPHERESUM_BOUND_ONLY 2
+
+/**
+ * Verdict on a difference: no uncertainty was given.
+ */
+#define SPHERESUM_NOT_ASSESSED 3
+
+/**
+ * Number of a figure: its value, in the figure's unit.
+ */
+#define SPHERESUM_NUMBER_VALUE 0
+
+/**
+ * Number of a figure: not less than this, under its assumption; of sensitivities the better side.
+ */
+#define SPHERESUM_NUMBER_LOWER 1
+
+/**
+ * Number of a figure: not more than this, under its assumption.
+ */
+#define SPHERESUM_NUMBER_UPPER 2
+
+/**
+ * Number of a figure: lower end of the interval that holds the true value with the coverage.
+ */
+#define SPHERESUM_NUMBER_INTERVAL_LOWER 3
+
+/**
+ * Number of a figure: upper end of that interval.
+ */
+#define SPHERESUM_NUMBER_INTERVAL_UPPER 4
+
+/**
+ * Number of a figure: probability of that interval, 0..1.
+ */
+#define SPHERESUM_NUMBER_COVERAGE 5
+
+/**
+ * Number of a figure: standard uncertainty, dB.
+ */
+#define SPHERESUM_NUMBER_STANDARD_UNCERTAINTY_DB 6
+
+/**
+ * Number of a figure: part of the standard uncertainty by noise, dB.
+ */
+#define SPHERESUM_NUMBER_NOISE_DB 7
+
+/**
+ * Number of a figure: part of the standard uncertainty by filled gaps, dB.
+ */
+#define SPHERESUM_NUMBER_GAPS_DB 8
+
+/**
+ * Number of a figure: direction that it belongs to, angle from the z axis, degrees.
+ */
+#define SPHERESUM_NUMBER_THETA_DEG 9
+
+/**
+ * Number of a figure: direction that it belongs to, angle around the z axis, degrees.
+ */
+#define SPHERESUM_NUMBER_PHI_DEG 10
+
+/**
+ * How sure a format is of a file: not mine.
+ */
+#define SPHERESUM_CONFIDENCE_NONE 0
+
+/**
+ * How sure a format is of a file: could be.
+ */
+#define SPHERESUM_CONFIDENCE_MAYBE 1
+
+/**
+ * How sure a format is of a file: looks like mine.
+ */
+#define SPHERESUM_CONFIDENCE_LIKELY 2
+
+/**
+ * How sure a format is of a file: mine.
+ */
+#define SPHERESUM_CONFIDENCE_CERTAIN 3
+
+/**
+ * Severity of a finding: worth knowing.
+ */
+#define SPHERESUM_SEVERITY_NOTE 0
+
+/**
+ * Severity of a finding: it may move the result.
+ */
+#define SPHERESUM_SEVERITY_WARNING 1
+
+/**
+ * Severity of a finding: something that was asked for was refused.
+ */
+#define SPHERESUM_SEVERITY_REFUSAL 2
+
+/**
+ * Number of a noise report: independent averages in a reading.
+ */
+#define SPHERESUM_NOISE_AVERAGES 0
+
+/**
+ * Number of a noise report: TRP in W, which may be below zero.
+ */
+#define SPHERESUM_NOISE_VALUE_W 1
+
+/**
+ * Number of a noise report: TRP with the floor left in, dBm.
+ */
+#define SPHERESUM_NOISE_SHOWN_DBM 2
+
+/**
+ * Number of a noise report: by how much that is too high, dB.
+ */
+#define SPHERESUM_NOISE_BIAS_DB 3
+
+/**
+ * Number of a noise report: what the floor's own standard uncertainty leaves of the bias, dB.
+ */
+#define SPHERESUM_NOISE_BIAS_LEFT_DB 4
+
+/**
+ * Number of a noise report: half-width of the interval of the TRP by noise, dB.
+ */
+#define SPHERESUM_NOISE_HALF_WIDTH_DB 5
+
+/**
+ * Number of a noise report: share of the TRP that comes from samples below the floor, per cent.
+ */
+#define SPHERESUM_NOISE_BELOW_FLOOR_PERCENT 6
+
+/**
+ * Number of a noise report: the lowest TRP that this setup can see, dBm.
+ */
+#define SPHERESUM_NOISE_LOWEST_VISIBLE_DBM 7
+
+/**
+ * Number of a noise report: target of a slower sweep, dB.
+ */
+#define SPHERESUM_NOISE_TARGET_DB 8
+
+/**
+ * Number of a noise report: how many times as slowly to sweep for that target.
+ */
+#define SPHERESUM_NOISE_SLOWER_FACTOR 9
+
+/**
+ * Number of a noise report: how many times as many averages the floor needs first, where no slower sweep alone reaches the target.
+ */
+#define SPHERESUM_NOISE_FLOOR_AVERAGES_FACTOR 10
+
+/**
+ * Number of a noise report: time of the slower sweep, minutes.
+ */
+#define SPHERESUM_NOISE_SLOWER_MINUTES 11
+
+/**
+ * Number of a noise report: time that dwelling longer only where it matters would take, over that of dwelling everywhere alike.
+ */
+#define SPHERESUM_NOISE_DWELL_RATIO 12
+
+/**
+ * Number of a noise report: standard uncertainty of the TRP by the noise of the readings, W.
+ */
+#define SPHERESUM_NOISE_STANDARD_W 13
+
+/**
+ * Number of a noise report: standard uncertainty of the TRP by that of the floor, W.
+ */
+#define SPHERESUM_NOISE_FLOOR_STANDARD_W 14
+
+/**
+ * Number of a noise report: how far all readings lie below what noise alone would show, dB.
+ */
+#define SPHERESUM_NOISE_BELOW_NOISE_DB 15
+
+/**
+ * Verdict on a run: noise does not matter.
+ */
+#define SPHERESUM_VERDICT_CLEAR 0
+
+/**
+ * Verdict on a run: noise mattered and was corrected.
+ */
+#define SPHERESUM_VERDICT_CORRECTED 1
+
+/**
+ * Verdict on a run: noise limits the result.
+ */
+#define SPHERESUM_VERDICT_NOISE_LIMITED 2
+
+/**
+ * Verdict on a run: noise was not assessed.
+ */
+#define SPHERESUM_VERDICT_NOT_ASSESSED 3
+
+/**
  * Done.
  */
 #define SPHERESUM_STATUS_OK 0
@@ -139,13 +409,375 @@
 #define SPHERESUM_FIGURE_REFUSED 3
 
 /**
+ * Quantity: effective isotropic radiated power in a direction, dBm or W.
+ */
+#define SPHERESUM_QUANTITY_EIRP 1
+
+/**
+ * Quantity: effective isotropic sensitivity in a direction, dBm or W.
+ */
+#define SPHERESUM_QUANTITY_EIS 2
+
+/**
+ * Quantity: antenna gain in a direction, dBi or a ratio.
+ */
+#define SPHERESUM_QUANTITY_GAIN 3
+
+/**
+ * Quantity: power at the receiver, before the range loss, dBm or W.
+ */
+#define SPHERESUM_QUANTITY_RECEIVED 4
+
+/**
+ * Quantity: what the instrument sent when the link just held, before the range loss, dBm or W.
+ */
+#define SPHERESUM_QUANTITY_LEVEL 5
+
+/**
+ * Quantity: complex field, whose squared size is EIRP in W.
+ */
+#define SPHERESUM_QUANTITY_FIELD_SQRTW 6
+
+/**
+ * Quantity: complex field times distance, V (rms).
+ */
+#define SPHERESUM_QUANTITY_FIELD_V 7
+
+/**
+ * Quantity: complex field without scale.
+ */
+#define SPHERESUM_QUANTITY_FIELD 8
+
+/**
+ * Quantity: power without scale. Results only.
+ */
+#define SPHERESUM_QUANTITY_RELATIVE 9
+
+/**
+ * Polarisation: theta.
+ */
+#define SPHERESUM_POLARISATION_THETA 0
+
+/**
+ * Polarisation: phi.
+ */
+#define SPHERESUM_POLARISATION_PHI 1
+
+/**
+ * Polarisation: the sum of both.
+ */
+#define SPHERESUM_POLARISATION_TOTAL 2
+
+/**
+ * Unit of levels: decibels, dBm of powers and sensitivities, dBi of gains.
+ */
+#define SPHERESUM_UNIT_DECIBEL 0
+
+/**
+ * Unit of levels: linear, W of powers and sensitivities, a ratio of gains.
+ */
+#define SPHERESUM_UNIT_LINEAR 1
+
+/**
+ * Runs compared with a reference. The caller owns it; free with spheresum_comparison_free().
+ */
+typedef struct spheresum_comparison spheresum_comparison;
+
+/**
+ * A figure of two runs, compared. Borrowed from the comparison.
+ */
+typedef struct spheresum_difference spheresum_difference;
+
+/**
  * Details of one failed call. The caller owns it; free with spheresum_error_free().
  */
 typedef struct spheresum_error spheresum_error;
 
+/**
+ * A figure of a result. Borrowed from the result.
+ */
+typedef struct spheresum_figure spheresum_figure;
+
+/**
+ * A file that was read: readings over directions, or a curve against frequency such as a range loss. The caller owns it; free with spheresum_file_free().
+ */
+typedef struct spheresum_file spheresum_file;
+
+/**
+ * A remark about the data: what, where, how much, and what to do. Borrowed from the object that it is a remark on.
+ */
+typedef struct spheresum_finding spheresum_finding;
+
+/**
+ * The formats that files are read with: adapters, and layouts that were added. The caller owns it; free with spheresum_formats_free().
+ */
+typedef struct spheresum_formats spheresum_formats;
+
+/**
+ * What noise does to a channel. Borrowed from the reduction.
+ */
+typedef struct spheresum_noise spheresum_noise;
+
+/**
+ * Options of reading, reducing and comparing. The caller owns it; free with spheresum_options_free().
+ */
+typedef struct spheresum_options spheresum_options;
+
+/**
+ * Readings of one quantity: direction, frequency, polarisation and value, in any order. The caller owns it; free with spheresum_readings_free(),
+ * unless it is borrowed from another object.
+ */
+typedef struct spheresum_readings spheresum_readings;
+
+/**
+ * Result of a reduction. The caller owns it; free with spheresum_reduction_free(), unless it is borrowed from a comparison.
+ */
+typedef struct spheresum_reduction spheresum_reduction;
+
+/**
+ * One run: the readings of one configuration of a device. The caller owns it; free with spheresum_run_free().
+ */
+typedef struct spheresum_run spheresum_run;
+
+/**
+ * A text that a caller owns. Free with spheresum_text_free().
+ */
+typedef struct spheresum_text spheresum_text;
+
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
+
+/**
+ * Reduces runs by the same rule and compares all others with the first.
+ *
+ * @param runs in: count runs; the first is the reference; they are not changed, and may be freed afterwards
+ * @param count in: number of runs, at least 2
+ * @param options in, optional: options of reducing, and path-loss-exponent; NULL: the defaults
+ * @param out_comparison out: the result; the caller owns it; free with spheresum_comparison_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT, _CANCELLED or _INTERNAL
+ */
+int32_t spheresum_compare(const spheresum_run *const *runs,
+                          size_t count,
+                          const spheresum_options *options,
+                          spheresum_comparison **out_comparison,
+                          spheresum_error **out_error);
+
+/**
+ * Number of runs compared with the reference.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_comparison_test_count(const spheresum_comparison *comparison);
+
+/**
+ * Reduction of a run.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param run in: 0 for the reference, then the tests
+ * @return the reduction, borrowed, valid as long as the comparison; NULL where there is none
+ */
+const spheresum_reduction *spheresum_comparison_reduction(const spheresum_comparison *comparison,
+                                                          size_t run);
+
+/**
+ * Name of a test.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: 0..count-1
+ * @return text, never NULL; borrowed, valid as long as the comparison
+ */
+const char *spheresum_comparison_name(const spheresum_comparison *comparison, size_t index);
+
+/**
+ * The result of a test in one plain sentence.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: 0..count-1
+ * @return text, never NULL; borrowed, valid as long as the comparison
+ */
+const char *spheresum_comparison_sentence(const spheresum_comparison *comparison, size_t index);
+
+/**
+ * Name of the figure that a test stands or falls with.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: 0..count-1
+ * @return text, never NULL; borrowed, valid as long as the comparison
+ */
+const char *spheresum_comparison_headline(const spheresum_comparison *comparison, size_t index);
+
+/**
+ * By how much a test is worse than the reference at its worst frequency, in that figure; a bound where there is no value.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: 0..count-1
+ * @param out_drop_db out, optional: the drop, dB; not written where it is not known
+ * @return 1 where the drop is known, else 0
+ */
+int32_t spheresum_comparison_largest_drop_db(const spheresum_comparison *comparison,
+                                             size_t index,
+                                             double *out_drop_db);
+
+/**
+ * Number of frequencies that a test and the reference share.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: 0..count-1
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_comparison_channel_count(const spheresum_comparison *comparison, size_t index);
+
+/**
+ * Frequency of a channel.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: test, 0..count-1
+ * @param channel in: 0..count-1
+ * @param out_frequency_hz out, optional: the frequency, Hz; not written where it is not known
+ * @return 1 where the frequency is known, else 0
+ */
+int32_t spheresum_comparison_frequency_hz(const spheresum_comparison *comparison,
+                                          size_t index,
+                                          size_t channel,
+                                          double *out_frequency_hz);
+
+/**
+ * Number of figures that are compared in a channel.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: test, 0..count-1
+ * @param channel in: 0..count-1
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_comparison_difference_count(const spheresum_comparison *comparison,
+                                             size_t index,
+                                             size_t channel);
+
+/**
+ * A figure of a channel, compared.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: test, 0..count-1
+ * @param channel in: 0..count-1
+ * @param figure in: 0..count-1
+ * @return the difference, borrowed, valid as long as the comparison; NULL where there is none
+ */
+const spheresum_difference *spheresum_comparison_difference(const spheresum_comparison *comparison,
+                                                            size_t index,
+                                                            size_t channel,
+                                                            size_t figure);
+
+/**
+ * Number of figures over all frequencies that are compared.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: test, 0..count-1
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_comparison_summary_count(const spheresum_comparison *comparison, size_t index);
+
+/**
+ * A figure over all frequencies, compared.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: test, 0..count-1
+ * @param figure in: 0..count-1
+ * @return the difference, borrowed, valid as long as the comparison; NULL where there is none
+ */
+const spheresum_difference *spheresum_comparison_summary(const spheresum_comparison *comparison,
+                                                         size_t index,
+                                                         size_t figure);
+
+/**
+ * Number of findings on a test.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: test, 0..count-1
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_comparison_finding_count(const spheresum_comparison *comparison, size_t index);
+
+/**
+ * A finding on a test.
+ *
+ * @param comparison in: a comparison, or NULL
+ * @param index in: test, 0..count-1
+ * @param finding in: 0..count-1
+ * @return the finding, borrowed, valid as long as the comparison; NULL where there is none
+ */
+const spheresum_finding *spheresum_comparison_finding(const spheresum_comparison *comparison,
+                                                      size_t index,
+                                                      size_t finding);
+
+/**
+ * The whole comparison as a JSON document, schema spheresum.comparison/1, with all reductions.
+ *
+ * @param comparison in: a comparison
+ * @param out_text out: the document; the caller owns it; free with spheresum_text_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_comparison_json(const spheresum_comparison *comparison,
+                                  spheresum_text **out_text,
+                                  spheresum_error **out_error);
+
+/**
+ * All compared figures as comma-separated values, one a row below a heading.
+ *
+ * @param comparison in: a comparison
+ * @param out_text out: the table; the caller owns it; free with spheresum_text_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_comparison_csv(const spheresum_comparison *comparison,
+                                 spheresum_text **out_text,
+                                 spheresum_error **out_error);
+
+/**
+ * Frees a comparison, and all that was borrowed from it.
+ *
+ * @param comparison in: a comparison that was not freed yet, or NULL, which does nothing
+ */
+void spheresum_comparison_free(spheresum_comparison *comparison);
+
+/**
+ * Name of the figure, such as trp.
+ *
+ * @param difference in: a difference, or NULL
+ * @return text, never NULL; borrowed, valid as long as the difference
+ */
+const char *spheresum_difference_name(const spheresum_difference *difference);
+
+/**
+ * Unit of the figure, such as dBm.
+ *
+ * @param difference in: a difference, or NULL
+ * @return text, never NULL; borrowed, valid as long as the difference
+ */
+const char *spheresum_difference_unit(const spheresum_difference *difference);
+
+/**
+ * Whether the measurement can tell the two apart.
+ *
+ * @param difference in: a difference, or NULL
+ * @return SPHERESUM_RESOLVED, _NOT_RESOLVED, _BOUND_ONLY or _NOT_ASSESSED, which it is for NULL
+ */
+int32_t spheresum_difference_verdict(const spheresum_difference *difference);
+
+/**
+ * A number of a difference.
+ *
+ * @param difference in: a difference, or NULL
+ * @param which in: SPHERESUM_DIFFERENCE_...
+ * @param out_number out, optional: the number; not written where it is not known
+ * @return 1 where the number is known, else 0
+ */
+int32_t spheresum_difference_number(const spheresum_difference *difference,
+                                    int32_t which,
+                                    double *out_number);
 
 /**
  * The status that the call returned.
@@ -201,6 +833,890 @@ uint64_t spheresum_error_column(const spheresum_error *error);
  * @param error in: an error object that was not freed yet, or NULL, which does nothing
  */
 void spheresum_error_free(spheresum_error *error);
+
+/**
+ * Name of a figure, such as trp.
+ *
+ * @param figure in: a figure, or NULL
+ * @return text, never NULL; borrowed, valid as long as the figure
+ */
+const char *spheresum_figure_name(const spheresum_figure *figure);
+
+/**
+ * Unit of its value, bounds and interval, such as dBm.
+ *
+ * @param figure in: a figure, or NULL
+ * @return text, never NULL; borrowed, valid as long as the figure
+ */
+const char *spheresum_figure_unit(const spheresum_figure *figure);
+
+/**
+ * Why it was refused.
+ *
+ * @param figure in: a figure, or NULL
+ * @return text, never NULL, empty where it was not; borrowed, valid as long as the figure
+ */
+const char *spheresum_figure_reason(const spheresum_figure *figure);
+
+/**
+ * What its bounds rest on.
+ *
+ * @param figure in: a figure, or NULL
+ * @return text, never NULL, empty where it has none; borrowed, valid as long as the figure
+ */
+const char *spheresum_figure_assumption(const spheresum_figure *figure);
+
+/**
+ * Rule that it was integrated with, such as sine.
+ *
+ * @param figure in: a figure, or NULL
+ * @return text, never NULL, empty where it was not integrated; borrowed, valid as long as the figure
+ */
+const char *spheresum_figure_rule(const spheresum_figure *figure);
+
+/**
+ * Form of its window, half or exact.
+ *
+ * @param figure in: a figure, or NULL
+ * @return text, never NULL, empty where it has no partial window; borrowed, valid as long as the figure
+ */
+const char *spheresum_figure_edges(const spheresum_figure *figure);
+
+/**
+ * Whether it has a value.
+ *
+ * @param figure in: a figure, or NULL
+ * @return SPHERESUM_FIGURE_...; _REFUSED for NULL
+ */
+uint8_t spheresum_figure_state(const spheresum_figure *figure);
+
+/**
+ * A number of a figure.
+ *
+ * @param figure in: a figure, or NULL
+ * @param which in: SPHERESUM_NUMBER_...
+ * @param out_number out, optional: the number; not written where it is not known
+ * @return 1 where the number is known, else 0
+ */
+int32_t spheresum_figure_number(const spheresum_figure *figure, int32_t which, double *out_number);
+
+/**
+ * Reads a file.
+ *
+ * Options are those of reading: adapter, frequency-mhz, polarisation, threads, and what adapters take by name, such as separator, decimal, column,
+ * pol, quantity, unit, angles, ports.
+ *
+ * @param formats in: the formats; they are not changed
+ * @param path in: its path, UTF-8
+ * @param options in, optional: options; NULL: the defaults
+ * @param out_file out: the file; the caller owns it; free with spheresum_file_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT (the file is wrong; the error has its line and column), _USAGE, _LIMIT, _UNSUPPORTED (no format recognises it), _AMBIGUOUS,
+ * _IO, _CANCELLED or _INTERNAL
+ */
+int32_t spheresum_file_open(const spheresum_formats *formats,
+                            const char *path,
+                            const spheresum_options *options,
+                            spheresum_file **out_file,
+                            spheresum_error **out_error);
+
+/**
+ * Reads a file from memory.
+ *
+ * @param formats in: the formats; they are not changed
+ * @param name in: name of the file in messages; its ending may help to recognise it
+ * @param bytes in: length bytes, compressed with gzip or not
+ * @param length in: number of bytes
+ * @param options in, optional: options, as of spheresum_file_open(); NULL: the defaults
+ * @param out_file out: the file; the caller owns it; free with spheresum_file_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return as spheresum_file_open(), but for _IO
+ */
+int32_t spheresum_file_read(const spheresum_formats *formats,
+                            const char *name,
+                            const uint8_t *bytes,
+                            size_t length,
+                            const spheresum_options *options,
+                            spheresum_file **out_file,
+                            spheresum_error **out_error);
+
+/**
+ * Says what each format makes of a file, as lines of id, confidence and reason, parted by tabs; the surest first.
+ *
+ * @param formats in: the formats; they are not changed
+ * @param name in: name of the file; its ending may help to recognise it
+ * @param bytes in: length bytes, compressed with gzip or not; the first megabyte is enough
+ * @param length in: number of bytes
+ * @param out_text out: the lines; confidence is 0 (none) to 3 (certain), as SPHERESUM_CONFIDENCE_...; the caller owns it; free with spheresum_text_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT (the bytes are no text), _USAGE, _LIMIT or _INTERNAL
+ */
+int32_t spheresum_formats_look(const spheresum_formats *formats,
+                               const char *name,
+                               const uint8_t *bytes,
+                               size_t length,
+                               spheresum_text **out_text,
+                               spheresum_error **out_error);
+
+/**
+ * Id of the format that read it.
+ *
+ * @param file in: a file, or NULL
+ * @return text, never NULL; borrowed, valid as long as the file
+ */
+const char *spheresum_file_format(const spheresum_file *file);
+
+/**
+ * SHA-256 of its bytes, hexadecimal.
+ *
+ * @param file in: a file, or NULL
+ * @return text, never NULL; borrowed, valid as long as the file
+ */
+const char *spheresum_file_sha256(const spheresum_file *file);
+
+/**
+ * Its readings.
+ *
+ * @param file in: a file, or NULL
+ * @return the readings, borrowed, valid as long as the file; NULL where it holds a curve
+ */
+const spheresum_readings *spheresum_file_readings(const spheresum_file *file);
+
+/**
+ * Whether it holds a curve against frequency, such as a range loss.
+ *
+ * @param file in: a file, or NULL
+ * @return 1 where it holds a curve, else 0
+ */
+int32_t spheresum_file_has_curve(const spheresum_file *file);
+
+/**
+ * Number of findings of reading it.
+ *
+ * @param file in: a file, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_file_finding_count(const spheresum_file *file);
+
+/**
+ * A finding of reading it.
+ *
+ * @param file in: a file, or NULL
+ * @param index in: 0..count-1
+ * @return the finding, borrowed, valid as long as the file; NULL where there is none
+ */
+const spheresum_finding *spheresum_file_finding(const spheresum_file *file, size_t index);
+
+/**
+ * Frees a file, and all that was borrowed from it.
+ *
+ * @param file in: a file that was not freed yet, or NULL, which does nothing
+ */
+void spheresum_file_free(spheresum_file *file);
+
+/**
+ * How much it matters.
+ *
+ * @param finding in: a finding, or NULL
+ * @return SPHERESUM_SEVERITY_...; _NOTE for NULL
+ */
+int32_t spheresum_finding_severity(const spheresum_finding *finding);
+
+/**
+ * A stable word for programs, such as repeats.
+ *
+ * @param finding in: a finding, or NULL
+ * @return text, never NULL; borrowed, valid as long as the finding
+ */
+const char *spheresum_finding_code(const spheresum_finding *finding);
+
+/**
+ * One sentence for people.
+ *
+ * @param finding in: a finding, or NULL
+ * @return text, never NULL; borrowed, valid as long as the finding
+ */
+const char *spheresum_finding_message(const spheresum_finding *finding);
+
+/**
+ * What to do about it.
+ *
+ * @param finding in: a finding, or NULL
+ * @return text, never NULL, empty where nothing is known; borrowed, valid as long as the finding
+ */
+const char *spheresum_finding_advice(const spheresum_finding *finding);
+
+/**
+ * Name of the source that it stands in.
+ *
+ * @param finding in: a finding, or NULL
+ * @return text, never NULL, empty where it stands nowhere; borrowed, valid as long as the finding
+ */
+const char *spheresum_finding_source(const spheresum_finding *finding);
+
+/**
+ * Name of the field that it stands in.
+ *
+ * @param finding in: a finding, or NULL
+ * @return text, never NULL, empty where it has none; borrowed, valid as long as the finding
+ */
+const char *spheresum_finding_field(const spheresum_finding *finding);
+
+/**
+ * Line that it stands in, from 1.
+ *
+ * @param finding in: a finding, or NULL
+ * @return the line; 0 where it stands in none
+ */
+uint64_t spheresum_finding_line(const spheresum_finding *finding);
+
+/**
+ * Column in that line, from 1, in characters.
+ *
+ * @param finding in: a finding, or NULL
+ * @return the column; 0 where it stands in none
+ */
+uint64_t spheresum_finding_column(const spheresum_finding *finding);
+
+/**
+ * What it does to the result.
+ *
+ * @param finding in: a finding, or NULL
+ * @param out_effect_db out, optional: the effect, dB; not written where it is not known
+ * @return 1 where the effect is known, else 0
+ */
+int32_t spheresum_finding_effect_db(const spheresum_finding *finding, double *out_effect_db);
+
+/**
+ * All adapters that this library has.
+ *
+ * @param out_formats out: the object; the caller owns it; free with spheresum_formats_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_formats_new(spheresum_formats **out_formats,
+                              spheresum_error **out_error);
+
+/**
+ * Adds a layout: a TOML text that describes a format.
+ *
+ * @param formats in: the formats
+ * @param name in: name of the layout in messages, such as its file's
+ * @param text in: length bytes, UTF-8
+ * @param length in: number of bytes
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT (the layout is wrong; the error has its line), _USAGE (an id that is taken), _LIMIT or _INTERNAL
+ */
+int32_t spheresum_formats_add_layout(spheresum_formats *formats,
+                                     const char *name,
+                                     const uint8_t *text,
+                                     size_t length,
+                                     spheresum_error **out_error);
+
+/**
+ * Number of formats.
+ *
+ * @param formats in: formats, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_formats_count(const spheresum_formats *formats);
+
+/**
+ * Id of a format, such as delimited.
+ *
+ * @param formats in: formats, or NULL
+ * @param index in: 0..count-1
+ * @return text, never NULL, empty beyond the last; borrowed, valid until formats are added or freed
+ */
+const char *spheresum_formats_id(const spheresum_formats *formats, size_t index);
+
+/**
+ * What a format is, in a few words.
+ *
+ * @param formats in: formats, or NULL
+ * @param index in: 0..count-1
+ * @return text, never NULL, empty beyond the last; borrowed, valid until formats are added or freed
+ */
+const char *spheresum_formats_name(const spheresum_formats *formats, size_t index);
+
+/**
+ * Where a format is specified.
+ *
+ * @param formats in: formats, or NULL
+ * @param index in: 0..count-1
+ * @return text, never NULL, empty beyond the last and where nothing is known; borrowed, valid until formats are added or freed
+ */
+const char *spheresum_formats_specification(const spheresum_formats *formats,
+                                            size_t index);
+
+/**
+ * Frees formats.
+ *
+ * @param formats in: formats that were not freed yet, or NULL, which does nothing
+ */
+void spheresum_formats_free(spheresum_formats *formats);
+
+/**
+ * Verdict on the channel.
+ *
+ * @param noise in: a report, or NULL
+ * @return SPHERESUM_VERDICT_...; _NOT_ASSESSED for NULL
+ */
+int32_t spheresum_noise_verdict(const spheresum_noise *noise);
+
+/**
+ * A number of a report.
+ *
+ * @param noise in: a report, or NULL
+ * @param which in: SPHERESUM_NOISE_...
+ * @param out_number out, optional: the number; not written where it is not known
+ * @return 1 where the number is known, else 0
+ */
+int32_t spheresum_noise_number(const spheresum_noise *noise, int32_t which, double *out_number);
+
+/**
+ * The floor of a polarisation, as EIRP.
+ *
+ * @param noise in: a report, or NULL
+ * @param polarisation in: SPHERESUM_POLARISATION_...
+ * @param out_floor_dbm out, optional: the floor, dBm; not written where there is none
+ * @return 1 where the polarisation has a floor, else 0
+ */
+int32_t spheresum_noise_floor_dbm(const spheresum_noise *noise,
+                                  int32_t polarisation,
+                                  double *out_floor_dbm);
+
+/**
+ * No options: the defaults hold.
+ *
+ * @param out_options out: the object; the caller owns it; free with spheresum_options_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_options_new(spheresum_options **out_options,
+                              spheresum_error **out_error);
+
+/**
+ * Sets an option by its name, which is that of the command without dashes in front: rule, edges, fill, max-missing, snap-deg, figures, range
+ * (theta=DB,phi=DB), floor, detector, averages and so on; of reading adapter, frequency-mhz, polarisation, threads, separator, decimal, column, pol, quantity,
+ * unit, angles and ports; option (NAME=VALUE) for what one adapter alone asks for; of comparing path-loss-exponent. An option that is set again is replaced.
+ *
+ * @param options in: the options
+ * @param name in: its name
+ * @param value in: its value as text, with a point as the decimal sign
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE (no such option, or no such value; the hint says what there is) or _INTERNAL
+ */
+int32_t spheresum_options_set(spheresum_options *options,
+                              const char *name,
+                              const char *value,
+                              spheresum_error **out_error);
+
+/**
+ * Number of options that spheresum_options_set() knows.
+ *
+ * @return the number
+ */
+size_t spheresum_option_count(void);
+
+/**
+ * Name of an option.
+ *
+ * @param index in: 0..count-1
+ * @return text, never NULL, empty beyond the last; static, do not free
+ */
+const char *spheresum_option_name(size_t index);
+
+/**
+ * Takes the range loss from a file that holds a curve of losses against frequency, as the option range takes two numbers.
+ *
+ * @param options in: the options
+ * @param file in: the file; it may be freed afterwards
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT (the file holds readings, or no losses), _USAGE or _INTERNAL
+ */
+int32_t spheresum_options_set_range(spheresum_options *options,
+                                    const spheresum_file *file,
+                                    spheresum_error **out_error);
+
+/**
+ * Takes the noise floor from readings that were taken while the device was silent, as the option floor takes levels.
+ *
+ * @param options in: the options; detector has to be set too
+ * @param readings in: the readings; they may be freed afterwards
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE or _INTERNAL
+ */
+int32_t spheresum_options_set_floor(spheresum_options *options,
+                                    const spheresum_readings *readings,
+                                    spheresum_error **out_error);
+
+/**
+ * Frees options.
+ *
+ * @param options in: options that were not freed yet, or NULL, which does nothing
+ */
+void spheresum_options_free(spheresum_options *options);
+
+/**
+ * Readings without any so far.
+ *
+ * @param quantity in: what the values are, SPHERESUM_QUANTITY_...
+ * @param name in: name of the readings in messages and results
+ * @param out_readings out: the object; the caller owns it; free with spheresum_readings_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_readings_new(int32_t quantity,
+                               const char *name,
+                               spheresum_readings **out_readings,
+                               spheresum_error **out_error);
+
+/**
+ * Adds an entry of the readings: a remark, or something that a reduction looks for, such as averages.
+ *
+ * @param readings in: the readings
+ * @param key in: its name
+ * @param value in: its text
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE, _LIMIT or _INTERNAL
+ */
+int32_t spheresum_readings_add_entry(spheresum_readings *readings,
+                                     const char *key,
+                                     const char *value,
+                                     spheresum_error **out_error);
+
+/**
+ * Frees readings that the caller owns.
+ *
+ * @param readings in: readings that were not freed yet, or NULL, which does nothing
+ */
+void spheresum_readings_free(spheresum_readings *readings);
+
+/**
+ * Adds readings of powers, sensitivities or gains: one polarisation at one frequency. All of them or none.
+ *
+ * A link that was lost at an unknown level is SPHERESUM_SAMPLE_AT_LEAST with any value above 300 dB, for sensitivities only.
+ *
+ * @param readings in: the readings
+ * @param polarisation in: SPHERESUM_POLARISATION_...
+ * @param frequency_hz in: the frequency, Hz; 0: unknown
+ * @param count in: number of elements of each array; 0 adds nothing
+ * @param theta_deg in: count angles from the z axis, degrees, 0..180 (-180..360 is folded)
+ * @param phi_deg in: count angles around it, degrees, 0..360 (-360..720 is folded)
+ * @param level in: count levels in the unit
+ * @param unit in: SPHERESUM_UNIT_DECIBEL (dBm of powers and sensitivities, dBi of gains) or SPHERESUM_UNIT_LINEAR (W, ratio)
+ * @param state in, optional: count states SPHERESUM_SAMPLE_...; NULL: all measured
+ * @param time_s in, optional: count times, seconds from any start that all readings share; NULL: unknown
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT (a number in an array is wrong; the error names parameter and element), _USAGE, _LIMIT or _INTERNAL
+ */
+int32_t spheresum_readings_add(spheresum_readings *readings,
+                               int32_t polarisation,
+                               double frequency_hz,
+                               size_t count,
+                               const double *theta_deg,
+                               const double *phi_deg,
+                               const double *level,
+                               int32_t unit,
+                               const uint8_t *state,
+                               const double *time_s,
+                               spheresum_error **out_error);
+
+/**
+ * Adds readings of a complex field: one polarisation at one frequency. All of them or none.
+ *
+ * @param readings in: readings of a field
+ * @param polarisation in: SPHERESUM_POLARISATION_THETA or _PHI
+ * @param frequency_hz in: the frequency, Hz; 0: unknown
+ * @param count in: number of elements of each array; 0 adds nothing
+ * @param theta_deg in: count angles from the z axis, degrees
+ * @param phi_deg in: count angles around it, degrees
+ * @param real in: count real parts, in the scale of the quantity, time convention exp(+jwt)
+ * @param imaginary in: count imaginary parts
+ * @param state in, optional: count states, SPHERESUM_SAMPLE_MEASURED or _MISSING; NULL: all measured
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _LIMIT or _INTERNAL
+ */
+int32_t spheresum_readings_add_field(spheresum_readings *readings,
+                                     int32_t polarisation,
+                                     double frequency_hz,
+                                     size_t count,
+                                     const double *theta_deg,
+                                     const double *phi_deg,
+                                     const double *real,
+                                     const double *imaginary,
+                                     const uint8_t *state,
+                                     spheresum_error **out_error);
+
+/**
+ * Adds one reading of a power, sensitivity or gain.
+ *
+ * @param readings in: the readings
+ * @param polarisation in: SPHERESUM_POLARISATION_...
+ * @param frequency_hz in: the frequency, Hz; 0: unknown
+ * @param theta_deg in: angle from the z axis, degrees
+ * @param phi_deg in: angle around it, degrees
+ * @param level in: level in the unit
+ * @param unit in: SPHERESUM_UNIT_...
+ * @param state in: SPHERESUM_SAMPLE_...
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return as spheresum_readings_add()
+ */
+int32_t spheresum_readings_add_one(spheresum_readings *readings,
+                                   int32_t polarisation,
+                                   double frequency_hz,
+                                   double theta_deg,
+                                   double phi_deg,
+                                   double level,
+                                   int32_t unit,
+                                   uint8_t state,
+                                   spheresum_error **out_error);
+
+/**
+ * Number of readings.
+ *
+ * @param readings in: readings, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_readings_count(const spheresum_readings *readings);
+
+/**
+ * What the values are.
+ *
+ * @param readings in: readings, or NULL
+ * @return SPHERESUM_QUANTITY_...; 0 for NULL
+ */
+int32_t spheresum_readings_quantity(const spheresum_readings *readings);
+
+/**
+ * Number of different frequencies, an unknown one included.
+ *
+ * @param readings in: readings, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_readings_frequency_count(const spheresum_readings *readings);
+
+/**
+ * A frequency of readings.
+ *
+ * @param readings in: readings
+ * @param index in: 0..count-1, in the order in which they were first met
+ * @param out_frequency_hz out: the frequency, Hz; 0 where it is unknown
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_readings_frequency_hz(const spheresum_readings *readings,
+                                        size_t index,
+                                        double *out_frequency_hz,
+                                        spheresum_error **out_error);
+
+/**
+ * Copies readings into arrays of the caller; an array that is NULL is left out.
+ *
+ * @param readings in: readings
+ * @param first in: index of the first reading
+ * @param count in: number of readings; all of them have to exist
+ * @param out_theta_deg out, optional: count angles from the z axis, degrees
+ * @param out_phi_deg out, optional: count angles around it, degrees
+ * @param out_frequency out, optional: count indices of frequencies
+ * @param out_polarisation out, optional: count SPHERESUM_POLARISATION_...
+ * @param out_value out, optional: count linear values (W, ratio) or real parts; 0 for a lost link of unknown level
+ * @param out_imaginary out, optional: count imaginary parts; 0 for values that are not complex
+ * @param out_state out, optional: count SPHERESUM_SAMPLE_...
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_readings_get(const spheresum_readings *readings,
+                               size_t first,
+                               size_t count,
+                               double *out_theta_deg,
+                               double *out_phi_deg,
+                               size_t *out_frequency,
+                               int32_t *out_polarisation,
+                               double *out_value,
+                               double *out_imaginary,
+                               uint8_t *out_state,
+                               spheresum_error **out_error);
+
+/**
+ * Reduces a run.
+ *
+ * @param run in: the run; it is not changed, and may be freed afterwards
+ * @param options in, optional: options; NULL: the defaults
+ * @param out_reduction out: the result; the caller owns it; free with spheresum_reduction_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN (the readings cannot be reduced as asked), _LIMIT, _CANCELLED or _INTERNAL. A figure that the data
+ * cannot support is no failure: it has the state SPHERESUM_FIGURE_REFUSED
+ */
+int32_t spheresum_reduce(const spheresum_run *run,
+                         const spheresum_options *options,
+                         spheresum_reduction **out_reduction,
+                         spheresum_error **out_error);
+
+/**
+ * What can be said of the run as a whole.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @return SPHERESUM_VERDICT_...; _NOT_ASSESSED for NULL
+ */
+int32_t spheresum_reduction_verdict(const spheresum_reduction *reduction);
+
+/**
+ * What was integrated.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @return SPHERESUM_QUANTITY_...; 0 for NULL
+ */
+int32_t spheresum_reduction_quantity(const spheresum_reduction *reduction);
+
+/**
+ * Name of the run.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @return text, never NULL; borrowed, valid as long as the reduction
+ */
+const char *spheresum_reduction_name(const spheresum_reduction *reduction);
+
+/**
+ * Rule of whole-sphere figures, such as sine.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @return text, never NULL; borrowed, valid as long as the reduction
+ */
+const char *spheresum_reduction_rule(const spheresum_reduction *reduction);
+
+/**
+ * Number of frequencies.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_reduction_channel_count(const spheresum_reduction *reduction);
+
+/**
+ * Frequency of a channel. They are in ascending order, an unknown one first.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @param channel in: 0..count-1
+ * @param out_frequency_hz out, optional: the frequency, Hz; not written where it is not known
+ * @return 1 where the frequency is known, else 0
+ */
+int32_t spheresum_reduction_frequency_hz(const spheresum_reduction *reduction,
+                                         size_t channel,
+                                         double *out_frequency_hz);
+
+/**
+ * Number of figures of a channel.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @param channel in: 0..count-1
+ * @return the number; 0 for NULL and where there is no such channel
+ */
+size_t spheresum_reduction_figure_count(const spheresum_reduction *reduction, size_t channel);
+
+/**
+ * A figure of a channel.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @param channel in: 0..count-1
+ * @param index in: 0..count-1
+ * @return the figure, borrowed, valid as long as the reduction; NULL where there is none
+ */
+const spheresum_figure *spheresum_reduction_figure(const spheresum_reduction *reduction,
+                                                   size_t channel,
+                                                   size_t index);
+
+/**
+ * A figure of a channel by its name.
+ *
+ * @param reduction in: a reduction
+ * @param channel in: 0..count-1
+ * @param name in: its name, such as trp
+ * @param out_figure out: the figure, borrowed, valid as long as the reduction
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE (no such channel or figure) or _INTERNAL
+ */
+int32_t spheresum_reduction_find(const spheresum_reduction *reduction,
+                                 size_t channel,
+                                 const char *name,
+                                 const spheresum_figure **out_figure,
+                                 spheresum_error **out_error);
+
+/**
+ * What noise does to a channel, where a floor was taken off.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @param channel in: 0..count-1
+ * @return the report, borrowed, valid as long as the reduction; NULL where there is none
+ */
+const spheresum_noise *spheresum_reduction_noise(const spheresum_reduction *reduction,
+                                                 size_t channel);
+
+/**
+ * Number of figures over all frequencies.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_reduction_summary_count(const spheresum_reduction *reduction);
+
+/**
+ * A figure over all frequencies.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @param index in: 0..count-1
+ * @return the figure, borrowed, valid as long as the reduction; NULL where there is none
+ */
+const spheresum_figure *spheresum_reduction_summary(const spheresum_reduction *reduction,
+                                                    size_t index);
+
+/**
+ * Number of findings.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_reduction_finding_count(const spheresum_reduction *reduction);
+
+/**
+ * A finding.
+ *
+ * @param reduction in: a reduction, or NULL
+ * @param index in: 0..count-1
+ * @return the finding, borrowed, valid as long as the reduction; NULL where there is none
+ */
+const spheresum_finding *spheresum_reduction_finding(const spheresum_reduction *reduction,
+                                                     size_t index);
+
+/**
+ * The whole result as a JSON document, schema spheresum.reduction/1, with its history.
+ *
+ * @param reduction in: a reduction
+ * @param out_text out: the document; the caller owns it; free with spheresum_text_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_reduction_json(const spheresum_reduction *reduction,
+                                 spheresum_text **out_text,
+                                 spheresum_error **out_error);
+
+/**
+ * All figures as comma-separated values, one a row below a heading.
+ *
+ * @param reduction in: a reduction
+ * @param out_text out: the table; the caller owns it; free with spheresum_text_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_reduction_csv(const spheresum_reduction *reduction,
+                                spheresum_text **out_text,
+                                spheresum_error **out_error);
+
+/**
+ * Frees a reduction that the caller owns, and all that was borrowed from it.
+ *
+ * @param reduction in: a reduction that was not freed yet, or NULL, which does nothing
+ */
+void spheresum_reduction_free(spheresum_reduction *reduction);
+
+/**
+ * A run without readings so far.
+ *
+ * @param name in: its name in results
+ * @param out_run out: the object; the caller owns it; free with spheresum_run_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_run_new(const char *name,
+                          spheresum_run **out_run,
+                          spheresum_error **out_error);
+
+/**
+ * Adds readings to a run. They are shared, not copied; what is added to them later is not part of the run.
+ *
+ * @param run in: the run
+ * @param readings in: the readings; they may be freed afterwards
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_run_add_readings(spheresum_run *run,
+                                   const spheresum_readings *readings,
+                                   spheresum_error **out_error);
+
+/**
+ * Adds the readings of a file to a run, with its findings and its place in the history. They are shared, not copied.
+ *
+ * @param run in: the run
+ * @param file in: a file with readings; it may be freed afterwards
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT (the file holds a curve), _USAGE or _INTERNAL
+ */
+int32_t spheresum_run_add_file(spheresum_run *run,
+                               const spheresum_file *file,
+                               spheresum_error **out_error);
+
+/**
+ * Frees a run.
+ *
+ * @param run in: a run that was not freed yet, or NULL, which does nothing
+ */
+void spheresum_run_free(spheresum_run *run);
+
+/**
+ * The text, UTF-8, with a zero byte at its end.
+ *
+ * @param text in: a text, or NULL
+ * @return the characters, never NULL, empty for NULL; borrowed, valid until the text is freed
+ */
+const char *spheresum_text_data(const spheresum_text *text);
+
+/**
+ * Number of bytes of a text, without the zero byte at its end.
+ *
+ * @param text in: a text, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_text_length(const spheresum_text *text);
+
+/**
+ * Frees a text.
+ *
+ * @param text in: a text that was not freed yet, or NULL, which does nothing
+ */
+void spheresum_text_free(spheresum_text *text);
+
+/**
+ * Number of reference tables in the library.
+ *
+ * @return the number
+ */
+size_t spheresum_table_count(void);
+
+/**
+ * Name of a reference table.
+ *
+ * @param index in: 0..count-1
+ * @return text, never NULL, empty beyond the last; static, do not free
+ */
+const char *spheresum_table_name(size_t index);
+
+/**
+ * Checks the library by a reference table: outside values with their sources, and the deviation allowed.
+ *
+ * @param index in: 0..count-1
+ * @param out_passed out: number of rows that are content
+ * @param out_failed out: number of rows that are not
+ * @param out_text out, optional: a line a row: pass or fail, the row's name, and what was wanted and came out, parted by tabs; the caller owns it; free with
+ * spheresum_text_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK (also where rows fail), _USAGE or _INTERNAL
+ */
+int32_t spheresum_table_check(size_t index,
+                              size_t *out_passed,
+                              size_t *out_failed,
+                              spheresum_text **out_text,
+                              spheresum_error **out_error);
 
 /**
  * Total radiated power (TRP) of EIRP samples on an equal-angle grid, at one frequency.

@@ -1,6 +1,7 @@
 //! The error object that a failed call hands to its caller.
 
 use crate::status::of_group;
+use crate::string::c_string;
 use spheresum_core::{Error, Group};
 use std::ffi::{CStr, CString, c_char};
 
@@ -76,11 +77,6 @@ impl From<Error> for SpheresumError {
         }
         this
     }
-}
-
-/// Text for C. A zero byte would end it early, so it becomes a replacement character.
-fn c_string(text: &str) -> CString {
-    CString::new(text.replace('\0', "\u{fffd}")).unwrap_or_default()
 }
 
 /// The status that the call returned.

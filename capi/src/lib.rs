@@ -5,14 +5,45 @@
 // What a pointer must be stands in the parameter's own line of each comment, and in the head of the header.
 #![allow(clippy::missing_safety_doc)]
 
+mod adapter;
 mod array;
+mod comparison;
+mod difference;
 mod error;
+mod figure;
+mod file;
+mod finding;
+mod formats;
+mod handle;
+mod noise;
+mod options;
 mod panic;
+mod readings;
+mod reduction;
+mod run;
 mod status;
+mod string;
+mod table;
 mod trp;
 mod version;
+mod words;
 
+pub use adapter::*;
+pub use comparison::*;
+pub use difference::*;
 pub use error::*;
+pub use figure::*;
+pub use file::*;
+pub use finding::*;
+pub use formats::*;
+pub use noise::*;
+pub use options::*;
+pub use readings::*;
+pub use reduction::*;
+pub use run::*;
 pub use status::*;
+pub use string::*;
+pub use table::*;
 pub use trp::*;
 pub use version::*;
+pub use words::*;

@@ -1,27 +1,28 @@
-//! The C interface: a C program, linked to the shared library, is given rows and prints the TRP.
+//! The C interface: C programs, linked to the shared library. Readings go in as arrays, and files by their paths.
 
+use super::levels;
+use serde_json::Value as Json;
 use spheresum_core::figure::FigureState;
-use spheresum_core::rule::{EdgesChoice, Rule, RuleChoice};
-use spheresum_core::table::{Amount, Answer, Asked, Case, Check, Outcome, Row, Symbol};
-use spheresum_core::unit::level;
+use spheresum_core::model::FieldScale;
+use spheresum_core::table::{Amount, Answer, Case, Input, Outcome, Row, Symbol};
 use spheresum_core::{Group, Mark, Polarisation, Quantity, Value};
-use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Command, Output, Stdio};
 use std::sync::LazyLock;
 
-/// Stands for 0 W, which has no decibels: 1e-33 W, far below the last bit of any figure here.
-const NOTHING_DBM: f64 = -300.0;
+/// The program that is given readings.
+static OF_ROWS: LazyLock<PathBuf> = LazyLock::new(|| compiled("reduce_of_rows"));
+/// The program that is given files.
+static OF_FILES: LazyLock<PathBuf> = LazyLock::new(|| compiled("documents"));
 
-/// The compiled program.
-static PROGRAM: LazyLock<PathBuf> = LazyLock::new(|| {
+fn compiled(name: &str) -> PathBuf {
     let here = Path::new(env!("CARGO_MANIFEST_DIR"));
     let test = std::env::current_exe().expect("a test has a path");
     let libraries = test.parent().expect("target/PROFILE/deps");
     let program = Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .join(format!("trp_of_rows{}", std::env::consts::EXE_SUFFIX));
+        .join(format!("{name}{}", std::env::consts::EXE_SUFFIX));
     let built = Command::new(std::env::var_os("CC").unwrap_or_else(|| "cc".into()))
         .args([
             "-std=c99",
@@ -32,7 +33,7 @@ static PROGRAM: LazyLock<PathBuf> = LazyLock::new(|| {
             "-I",
         ])
         .arg(here.join("../capi/include"))
-        .arg(here.join("checks/c/trp_of_rows.c"))
+        .arg(here.join("checks/c").join(format!("{name}.c")))
         .arg("-L")
         .arg(libraries)
         .arg("-lspheresum")
@@ -47,109 +48,178 @@ static PROGRAM: LazyLock<PathBuf> = LazyLock::new(|| {
         String::from_utf8_lossy(&built.stderr)
     );
     program
-});
+}
 
-/// True for rows on the TRP of EIRP readings: what the C interface gives so far. It takes a rule and no other option.
+/// True for all but ring weights, which are calls of the library alone.
 pub fn has(case: &Case, row: &Row) -> bool {
-    let of = match &row.check {
-        Check::Gives { of, .. } | Check::Never { of, .. } | Check::Is { of, .. } => of,
-        _ => return false,
-    };
-    let trp = *of == Asked::One("trp".to_string());
-    let eirp = matches!(case.readings(), Some(Ok(r)) if r.quantity() == Quantity::Eirp);
-    // Window edges do not reach the TRP.
-    let plain = case
-        .command_options
-        .iter()
-        .all(|(name, _)| name == "rule" || name == "edges");
-    trp && eirp && plain
+    matches!(case.input, Input::Pattern(_) | Input::Sphere(_)) || levels::has(case, row)
 }
 
 /// Runs a case.
 pub fn run(case: &Case) -> Outcome {
-    assert!(matches!(
-        case.options.edges,
-        EdgesChoice::Auto | EdgesChoice::Fixed(_)
-    ));
-    let rule = match case.options.rule {
-        RuleChoice::Auto => 0,
-        RuleChoice::Fixed(Rule::Sine) => 1,
-        RuleChoice::Fixed(Rule::ClenshawCurtis) => 2,
-        other => panic!("the C interface has no rule {other}"),
-    };
-    let rows = rows(case);
-    let mut text = format!("{rule} {}\n", rows.len());
-    for ((theta, phi), [a, b]) in &rows {
-        writeln!(
-            text,
-            "{} {} {a:e} {b:e}",
-            f64::from_bits(*theta),
-            f64::from_bits(*phi)
-        )
-        .unwrap();
+    match &case.input {
+        Input::Levels(levels) => {
+            let asking = levels::asking(levels).unwrap();
+            let options = ["rule=clenshaw-curtis".to_string()];
+            of_files("reduce", &[asking.file], &options, |json| {
+                let figures = json["runs"][0]["channels"][0]["figures"].as_array();
+                let all = figures.unwrap();
+                let figure = all.iter().find(|f| f["name"] == asking.figure).unwrap();
+                let unit = Symbol::of(figure["unit"].as_str().unwrap()).unwrap();
+                vec![Answer {
+                    name: asking.name.to_string(),
+                    state: spheresum_core::table::state_of(figure["state"].as_str().unwrap())
+                        .unwrap(),
+                    amount: figure["value"].as_f64().map(|v| Amount::new(v, unit)),
+                }]
+            })
+        }
+        Input::Difference { d_db, exponent } => {
+            let files = [0.0, *d_db].map(|dbm| levels::isotropic(dbm, "dbm"));
+            let mut options = vec!["rule=clenshaw-curtis".to_string()];
+            options.extend(exponent.map(|n| format!("path-loss-exponent={n}")));
+            of_files("compare", &files, &options, |json| {
+                let figures = json["tests"][0]["channels"][0]["figures"].as_array();
+                let trp = figures.unwrap().iter().find(|f| f["name"] == "trp");
+                levels::of_difference(trp.unwrap())
+            })
+        }
+        _ => of_rows(case),
     }
-    let mut child = Command::new(&*PROGRAM)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .spawn()
-        .unwrap();
-    child
-        .stdin
-        .take()
-        .unwrap()
-        .write_all(text.as_bytes())
-        .unwrap();
-    let output = child.wait_with_output().unwrap();
+}
+
+/// The group of a status.
+fn failed(status: i32, message: &str) -> Outcome {
+    let family = usize::try_from(status / 1000).unwrap();
+    let group = family
+        .checked_sub(1)
+        .and_then(|g| Group::ALL.get(g).copied());
+    Outcome::Failed {
+        groups: group.into_iter().collect(),
+        message: message.to_string(),
+    }
+}
+
+/// Status and message of the first line, and what follows.
+fn said(output: &Output) -> (i32, String, String) {
     assert!(
         output.status.success(),
         "the program fell: {:?}",
         output.status
     );
-    let said = String::from_utf8(output.stdout).unwrap();
-    let (first, message) = said.split_once('\n').unwrap();
-    let words: Vec<&str> = first.split(' ').collect();
-    let status: i32 = words[0].parse().unwrap();
-    if status != 0 {
-        let family = usize::try_from(status / 1000).unwrap();
-        let group = family
-            .checked_sub(1)
-            .and_then(|g| Group::ALL.get(g).copied());
-        return Outcome::Failed {
-            groups: group.into_iter().collect(),
-            message: message.to_string(),
-        };
+    let text = String::from_utf8(output.stdout.clone()).unwrap();
+    let (first, rest) = text.split_once('\n').unwrap();
+    let (status, message) = first.split_once('\t').unwrap();
+    (
+        status.parse().unwrap(),
+        message.to_string(),
+        rest.to_string(),
+    )
+}
+
+fn of_files(
+    what: &str,
+    files: &[String],
+    options: &[String],
+    answers: impl FnOnce(&Json) -> Vec<Answer>,
+) -> Outcome {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = Command::new(&*OF_FILES);
+    command.arg(what);
+    for (n, text) in files.iter().enumerate() {
+        let file = folder.path().join(format!("readings-{n}.csv"));
+        std::fs::write(&file, text).unwrap();
+        command.arg(file);
     }
-    let state = match words[1] {
+    let output = command.args(options).output().unwrap();
+    let (status, message, document) = said(&output);
+    if status != 0 {
+        return failed(status, &message);
+    }
+    Outcome::Answers(answers(&serde_json::from_str(&document).unwrap()))
+}
+
+fn of_rows(case: &Case) -> Outcome {
+    let readings = case.readings().unwrap().unwrap();
+    let mut text = format!(
+        "{}\n{}\n",
+        number_of(readings.quantity()),
+        case.command_options.len()
+    );
+    for (name, value) in &case.command_options {
+        writeln!(text, "{name}\t{value}").unwrap();
+    }
+    writeln!(text, "{}", readings.len()).unwrap();
+    for one in readings.iter() {
+        let polarisation = match one.polarisation {
+            Polarisation::Theta => 0,
+            Polarisation::Phi => 1,
+            Polarisation::Total => 2,
+        };
+        let (re, im) = match one.value {
+            // More than any level: lost.
+            Value::Power(p) if p.is_infinite() => (1000.0, 0.0),
+            Value::Power(p) => (p, 0.0),
+            Value::Field(e) => (e.re, e.im),
+        };
+        let state = match one.mark {
+            Mark::Exact => 0,
+            Mark::AtMost => 1,
+            Mark::AtLeast => 2,
+        };
+        let hz = readings.frequencies()[one.frequency].map_or(0.0, |f| f.hz());
+        writeln!(
+            text,
+            "{polarisation} {hz:e} {:e} {:e} {re:e} {im:e} {state}",
+            one.theta_deg, one.phi_deg
+        )
+        .unwrap();
+    }
+    let mut child = Command::new(&*OF_ROWS)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // A program that refuses stops reading.
+    let _ = child.stdin.take().unwrap().write_all(text.as_bytes());
+    let (status, message, lines) = said(&child.wait_with_output().unwrap());
+    if status != 0 {
+        return failed(status, &message);
+    }
+    Outcome::Answers(lines.lines().map(answer).collect())
+}
+
+/// Name, state, whether the value is known, value, unit.
+fn answer(line: &str) -> Answer {
+    let cells: Vec<&str> = line.split('\t').collect();
+    let [name, state, known, value, unit] = cells[..] else {
+        panic!("{line}")
+    };
+    let state = match state {
         "0" => FigureState::Value,
         "1" => FigureState::Zero,
         "2" => FigureState::NotAboveZero,
+        "3" => FigureState::Refused,
         other => panic!("state {other}"),
     };
-    let value: f64 = words[2].parse().unwrap();
-    Outcome::Answers(vec![Answer {
-        name: "trp".to_string(),
+    let unit = Symbol::of(unit).unwrap();
+    Answer {
+        name: name.to_string(),
         state,
-        amount: (state == FigureState::Value).then(|| Amount::new(value, Symbol::Dbm)),
-    }])
+        amount: (known == "1").then(|| Amount::new(value.parse().unwrap(), unit)),
+    }
 }
 
-/// Levels of both polarisations by direction, dBm.
-fn rows(case: &Case) -> BTreeMap<(u64, u64), [f64; 2]> {
-    let mut rows = BTreeMap::new();
-    for reading in case.readings().unwrap().unwrap().iter() {
-        let Value::Power(watts) = reading.value else {
-            panic!("EIRP is a power")
-        };
-        assert_eq!(reading.mark, Mark::Exact);
-        let level = if watts > 0.0 {
-            level::dbm_from_w(watts).max(NOTHING_DBM)
-        } else {
-            NOTHING_DBM
-        };
-        let row = rows
-            .entry((reading.theta_deg.to_bits(), reading.phi_deg.to_bits()))
-            .or_insert([f64::NAN; 2]);
-        row[usize::from(reading.polarisation == Polarisation::Phi)] = level;
+fn number_of(quantity: Quantity) -> i32 {
+    match quantity {
+        Quantity::Eirp => 1,
+        Quantity::Eis => 2,
+        Quantity::Gain => 3,
+        Quantity::ReceivedPower => 4,
+        Quantity::InstrumentLevel => 5,
+        Quantity::Field(FieldScale::SqrtWatt) => 6,
+        Quantity::Field(FieldScale::Volt) => 7,
+        Quantity::Field(FieldScale::Relative) => 8,
+        other => panic!("no number for {other}"),
     }
-    rows
 }

@@ -35,7 +35,7 @@ impl Face {
         match self {
             Self::Rust => true,
             Self::Command => reduced || levels::has(case, row),
-            Self::C => reduced && c::has(case, row),
+            Self::C => c::has(case, row),
         }
     }
 
