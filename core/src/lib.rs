@@ -24,6 +24,7 @@ pub mod intake;
 pub mod kit;
 pub mod limits;
 pub mod model;
+pub mod named;
 pub mod place;
 pub mod reduce;
 pub mod rule;

@@ -191,7 +191,7 @@ impl Adapter for CAdapter {
     }
 
     fn look(&self, head: &Head<'_>) -> Look {
-        let name = c_string(head.name_hint);
+        let name = c_string(head.name);
         let mut reason = [0_u8; REASON];
         // SAFETY: the table was checked; all pointers live during the call.
         let confidence = unsafe {

@@ -193,3 +193,40 @@ where
             None => e.message().to_string(),
         })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+    use spheresum_core::{compare, reduce};
+    use std::collections::BTreeSet;
+
+    /// The long options of `compare` under some headings.
+    fn long_options(headings: &[&str]) -> BTreeSet<String> {
+        let command = Cli::command();
+        let compare = command.find_subcommand("compare").unwrap();
+        compare
+            .get_arguments()
+            .filter(|a| a.get_help_heading().is_some_and(|h| headings.contains(&h)))
+            .filter_map(|a| a.get_long().map(str::to_string))
+            .collect()
+    }
+
+    #[test]
+    fn options_of_core_have_the_names_that_are_typed() {
+        // The paths are for the reader of the range file, and the limit is the command's own.
+        for (headings, names, other) in [
+            (
+                &["Reducing", "Noise"][..],
+                reduce::OPTION_NAMES,
+                "range-path",
+            ),
+            (&["Comparing"][..], compare::OPTION_NAMES, "max-drop"),
+        ] {
+            let mut typed = long_options(headings);
+            assert!(typed.remove(other));
+            let named: BTreeSet<String> = names.iter().map(|o| o.name.to_string()).collect();
+            assert_eq!(named, typed);
+        }
+    }
+}

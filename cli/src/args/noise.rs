@@ -2,7 +2,7 @@
 
 use super::by_its_parser;
 use clap::Args;
-use spheresum_core::correct::{Detector, Signal};
+use spheresum_core::correct::{Detector, FloorParts, Signal};
 use spheresum_core::reduce::NoiseOptions;
 
 /// What is known of the noise, and what is asked about it.
@@ -75,6 +75,17 @@ pub struct NoiseArgs {
 }
 
 impl NoiseArgs {
+    /// What is said of the floor, but for the floor itself.
+    #[must_use]
+    pub fn floor_parts(&self) -> FloorParts {
+        let mut parts = FloorParts::default();
+        parts.detector = self.detector;
+        parts.signal = self.signal;
+        parts.averages = self.averages;
+        parts.floor_averages = self.floor_averages;
+        parts
+    }
+
     /// What is asked about noise.
     #[must_use]
     pub fn options(&self) -> NoiseOptions {

@@ -72,14 +72,7 @@ impl ReducingArgs {
         options.conducted_power_dbm = self.conducted_power_dbm;
         options.accepted_power_dbm = self.accepted_power_dbm;
         options.device_size_mm = self.device_size_mm;
-        // A figure that is named twice is given once.
-        let mut figures: Vec<String> = Vec::new();
-        for name in self.figures.iter().map(|f| f.trim()) {
-            if !figures.iter().any(|f| f == name) {
-                figures.push(name.to_string());
-            }
-        }
-        options.figures = (!figures.is_empty()).then_some(figures);
+        options.name_figures(self.figures.iter().map(String::as_str));
         options
     }
 }

@@ -8,7 +8,7 @@ use crate::progress::Progress;
 use crate::status::Status;
 use crate::{output, text};
 use spheresum_core::compare::{CompareOptions, Named, TestResult, compare, reduce_together};
-use spheresum_core::document::{Run, comparison_json};
+use spheresum_core::document::{Run, comparison_csv, comparison_json};
 use spheresum_core::history::Step;
 use spheresum_core::reduce::ReduceOptions;
 use spheresum_core::{Error, Result};
@@ -156,7 +156,7 @@ fn document(compared: &Compared, args: &CompareArgs) -> Result<String> {
     if args.result.json {
         comparison_json(reference, &compared.tests, others, &[])
     } else if args.result.csv {
-        Ok(text::csv::comparison(&reference.name, &compared.tests))
+        Ok(comparison_csv(&reference.name, &compared.tests))
     } else {
         Ok(text::comparison(&compared.runs, &compared.tests))
     }

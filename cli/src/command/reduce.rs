@@ -7,7 +7,7 @@ use crate::intake::{GivenFloor, Range, Reader, RunPlan};
 use crate::progress::Progress;
 use crate::status::Status;
 use crate::{output, text};
-use spheresum_core::document::{Run, reduction_json};
+use spheresum_core::document::{Run, reduction_csv, reduction_json};
 use spheresum_core::reduce::{ReduceOptions, reduce};
 use spheresum_core::{Error, Result};
 
@@ -105,7 +105,7 @@ fn document(runs: &[Run], args: &ReduceArgs) -> Result<String> {
     if args.result.json {
         reduction_json(runs)
     } else if args.result.csv {
-        Ok(text::csv::reduction(runs))
+        Ok(reduction_csv(runs))
     } else {
         Ok(text::reduction(runs))
     }

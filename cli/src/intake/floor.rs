@@ -2,7 +2,7 @@
 
 use crate::args::{FileArg, NoiseArgs};
 use crate::intake::Reader;
-use spheresum_core::correct::{Floor, FloorSource, NoiseOnly, Signal};
+use spheresum_core::correct::{Floor, FloorSource, NoiseOnly};
 use spheresum_core::document::Input;
 use spheresum_core::finding::Finding;
 use spheresum_core::reduce::Prepared;
@@ -23,34 +23,21 @@ impl GivenFloor {
     /// # Errors
     /// Usage: text that is neither a floor nor a file; averages that are no number. What reading the file gives.
     pub fn of(args: &NoiseArgs, reader: &Reader) -> Result<Option<Self>> {
-        let (Some(text), Some(detector)) = (&args.floor, args.detector) else {
+        let Some(text) = &args.floor else {
             return Ok(None);
         };
-        for (name, value) in [
-            ("--averages", args.averages),
-            ("--floor-averages", args.floor_averages),
-        ] {
-            if value.is_some_and(|n| !(1.0..=1e12).contains(&n)) {
-                return Err(Error::usage(format!("{name} is no number of averages"))
-                    .hint("give the number of independent averages, 1 or more"));
-            }
-        }
-        let (mut source, input, findings) = match text.parse::<FloorSource>() {
+        let mut parts = args.floor_parts();
+        parts.check()?;
+        let (source, input, findings) = match text.parse::<FloorSource>() {
             Ok(source) => (source, None, Vec::new()),
             // A file may be called anything; what has an equals sign or is a number was meant as levels.
             Err(error) if text.contains('=') || text.parse::<f64>().is_ok() => return Err(error),
             Err(_) => from_file(text, reader)?,
         };
-        match (&mut source, args.floor_averages) {
-            (FloorSource::Levels { averages, .. }, given) => *averages = given,
-            (_, Some(_)) => {
-                return Err(Error::usage("--floor-averages is for a floor that is given as levels")
-                    .hint("leave it out; a line `# averages: N` in the file of noise-only readings says it"));
-            }
-            _ => {}
-        }
-        let signal = args.signal.unwrap_or(Signal::Cw);
-        let floor = Floor::new(source, detector, signal).with_averages(args.averages);
+        parts.source = Some(source);
+        let Some(floor) = parts.build()? else {
+            return Ok(None);
+        };
         Ok(Some(Self {
             floor,
             input,

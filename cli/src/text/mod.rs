@@ -1,8 +1,7 @@
-//! Results as text for people, and as comma-separated values.
+//! Results as text for people.
 
 mod compared;
 mod comparison;
-pub mod csv;
 mod differences;
 mod figure;
 mod findings;

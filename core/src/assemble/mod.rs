@@ -57,11 +57,7 @@ impl Assembled {
 /// - Domain: readings of a field in one direction or polarisation only at a pole, where they cannot be turned.
 pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Assembled> {
     let quantity = common_quantity(runs)?;
-    if !(snap_deg > 0.0 && snap_deg <= 10.0) {
-        return Err(Error::usage(format!(
-            "snap distance {snap_deg}° is not in 0…10°"
-        )));
-    }
+    check_snap_deg(snap_deg)?;
     let mut step = Step::new("assemble").option("snap-deg", Some(snap_deg));
     let mut findings = Vec::new();
     let frequencies = union_of_frequencies(runs);
@@ -118,6 +114,17 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
         step,
         balances,
     })
+}
+
+/// # Errors
+/// Usage: a snap distance that is not above 0° and at most 10°.
+pub(crate) fn check_snap_deg(snap_deg: f64) -> Result<()> {
+    if snap_deg > 0.0 && snap_deg <= 10.0 {
+        return Ok(());
+    }
+    Err(Error::usage(format!(
+        "snap distance {snap_deg}° is not in 0…10°"
+    )))
 }
 
 fn common_quantity(runs: &[Readings]) -> Result<Quantity> {

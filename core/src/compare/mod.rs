@@ -2,6 +2,7 @@
 
 mod directions;
 mod figures;
+mod named;
 mod sentence;
 mod together;
 
@@ -10,6 +11,7 @@ pub use figures::{
     ComparedChannel, ComparedFigure, FigureVerdict, range_factor, range_factor_free_space,
     share_lost_percent,
 };
+pub use named::OPTION_NAMES;
 pub use together::reduce_together;
 
 use crate::error::{Error, Result};
@@ -33,6 +35,25 @@ pub struct Named<'a> {
 pub struct CompareOptions {
     /// Exponent of the log-distance path-loss model for a second range factor; 2 is free space.
     pub path_loss_exponent: Option<f64>,
+}
+
+impl CompareOptions {
+    /// Checks that numbers are in range.
+    ///
+    /// # Errors
+    /// Usage.
+    pub fn check(&self) -> Result<()> {
+        if self
+            .path_loss_exponent
+            .is_some_and(|n| !(n > 0.0 && n <= 10.0))
+        {
+            return Err(
+                Error::usage("the path-loss exponent is a number above 0, at most 10")
+                    .hint("free space is 2"),
+            );
+        }
+        Ok(())
+    }
 }
 
 /// One run compared with the reference.
@@ -71,15 +92,7 @@ pub fn compare(
             "a comparison needs a reference and at least one test",
         ));
     }
-    if options
-        .path_loss_exponent
-        .is_some_and(|n| !(n > 0.0 && n <= 10.0))
-    {
-        return Err(
-            Error::usage("the path-loss exponent is a number above 0, at most 10")
-                .hint("free space is 2"),
-        );
-    }
+    options.check()?;
     tests
         .iter()
         .map(|test| one(reference, *test, options))

@@ -4,6 +4,7 @@ pub mod detector;
 pub mod field;
 pub mod floor;
 mod floor_levels;
+pub mod floor_parts;
 mod lowest;
 pub mod noise;
 pub mod noise_only;
@@ -11,6 +12,7 @@ mod pole;
 pub mod range;
 
 pub use floor::{Floor, FloorSource};
+pub use floor_parts::FloorParts;
 pub use noise::{Detector, Noise, Signal};
 pub use noise_only::NoiseOnly;
 pub use range::RangeLoss;

@@ -1,10 +1,13 @@
 //! The line itself: assemble → correct → fill → rule → figures, findings and history.
 
+mod figures;
+mod named;
 pub mod noise;
 mod notes;
 mod options;
 mod result;
 
+pub use named::{NamedOptions, OPTION_NAMES};
 pub use noise::{NoiseOptions, NoiseReport};
 pub use options::ReduceOptions;
 pub use result::{ChannelResult, Reduction, Verdict};
@@ -206,7 +209,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
             "apply the range loss, and turn fields into powers, before reducing",
         ));
     }
-    let specs = wanted(sphere.quantity(), options)?;
+    let specs = figures::wanted(sphere.quantity(), options)?;
     let sphere = supply_eis_max(sphere, options.eis_max_dbm)?;
     let filled = fill::fill(sphere, options.fill)?;
     findings.extend(filled.findings);
@@ -326,47 +329,6 @@ fn supply_eis_max(sphere: Sphere, eis_max_dbm: Option<f64>) -> Result<Sphere> {
         }
     }
     parts.build()
-}
-
-fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<figure::Spec>> {
-    let given = options.given();
-    let all = figure::specs();
-    let Some(names) = &options.figures else {
-        return Ok(all
-            .into_iter()
-            .filter(|s| (s.applies)(quantity) && !(s.optional)(&given, quantity))
-            .collect());
-    };
-    // A summary comes with the figure that it is made of.
-    let mut bases: Vec<&str> = Vec::new();
-    for name in names {
-        let base = figure::summarised_by(name).unwrap_or(name);
-        if !bases.contains(&base) {
-            bases.push(base);
-        }
-    }
-    bases
-        .into_iter()
-        .map(|name| {
-            let Some(spec) = all.iter().find(|s| s.name == name) else {
-                let known: Vec<&str> = all.iter().map(|s| s.name).collect();
-                return Err(Error::usage(format!("there is no figure {name:?}"))
-                    .hint(format!("figures: {}", known.join(", "))));
-            };
-            if !(spec.applies)(quantity) {
-                let fitting: Vec<&str> = all
-                    .iter()
-                    .filter(|s| (s.applies)(quantity))
-                    .map(|s| s.name)
-                    .collect();
-                return Err(Error::usage(format!(
-                    "the figure {name} does not exist for readings of {quantity}"
-                ))
-                .hint(format!("figures of {quantity}: {}", fitting.join(", "))));
-            }
-            Ok(*spec)
-        })
-        .collect()
 }
 
 impl Reduction {

@@ -82,6 +82,11 @@ impl ReduceOptions {
         {
             return Err(half_with_clenshaw_curtis());
         }
+        self.check_numbers()
+    }
+
+    /// Checks each option by itself.
+    pub(super) fn check_numbers(&self) -> Result<()> {
         self.noise.check()?;
         if !(0.0..=100.0).contains(&self.max_missing_percent) {
             return Err(Error::usage(format!(

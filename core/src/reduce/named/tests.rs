@@ -4,7 +4,7 @@ use super::*;
 use crate::correct::{Detector, NoiseOnly, Signal};
 use crate::fill::Fill;
 use crate::model::{Mark, Polarisation, Quantity, Reading, Readings, Value};
-use crate::reduce::reduce_readings;
+use crate::reduce::{NoiseOptions, reduce_readings};
 use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice};
 use crate::{Group, Limits};
 
@@ -99,32 +99,37 @@ fn good_values_reach_their_options_in_any_order() {
     for (name, good, _) in VALUES.iter().rev() {
         backwards.set(name, good).unwrap();
     }
-    let mut want = ReduceOptions::default();
-    want.rule = RuleChoice::Fixed(Rule::Sine);
-    want.edges = EdgesChoice::Fixed(Edges::Exact);
-    want.fill = Fill::Cuts;
-    want.max_missing_percent = 25.0;
-    want.snap_deg = 0.5;
-    want.conducted_power_dbm = Some(-3.0);
-    want.accepted_power_dbm = Some(10.0);
-    want.device_size_mm = Some(80.0);
-    want.eis_max_dbm = Some(-80.0);
-    want.figures = Some(vec!["trp".to_string(), "nhprp_30".to_string()]);
-    want.range = Some(RangeLoss::constant(41.0, 42.5).unwrap());
-    let mut floor = FloorParts::default();
-    floor.source = Some(FloorSource::Levels {
-        theta_dbm: -90.0,
-        phi_dbm: -91.0,
-        averages: Some(1000.0),
-    });
-    floor.detector = Some(Detector::Log);
-    floor.signal = Some(Signal::NoiseLike);
-    floor.averages = Some(400.0);
-    want.floor = floor.build().unwrap();
-    want.noise.clear_db = 0.2;
-    want.noise.limit_db = 2.0;
-    want.noise.target_db = 0.5;
-    want.noise.sweep_min = Some(30.0);
+    let floor = FloorParts {
+        source: Some(FloorSource::Levels {
+            theta_dbm: -90.0,
+            phi_dbm: -91.0,
+            averages: Some(1000.0),
+        }),
+        detector: Some(Detector::Log),
+        signal: Some(Signal::NoiseLike),
+        averages: Some(400.0),
+        floor_averages: None,
+    };
+    let want = ReduceOptions {
+        rule: RuleChoice::Fixed(Rule::Sine),
+        edges: EdgesChoice::Fixed(Edges::Exact),
+        fill: Fill::Cuts,
+        max_missing_percent: 25.0,
+        snap_deg: 0.5,
+        conducted_power_dbm: Some(-3.0),
+        accepted_power_dbm: Some(10.0),
+        device_size_mm: Some(80.0),
+        eis_max_dbm: Some(-80.0),
+        figures: Some(vec!["trp".to_string(), "nhprp_30".to_string()]),
+        range: Some(RangeLoss::constant(41.0, 42.5).unwrap()),
+        floor: floor.build().unwrap(),
+        noise: NoiseOptions {
+            clear_db: 0.2,
+            limit_db: 2.0,
+            target_db: 0.5,
+            sweep_min: Some(30.0),
+        },
+    };
     assert_eq!(forwards.build().unwrap(), want);
     assert_eq!(backwards.build().unwrap(), want);
 }

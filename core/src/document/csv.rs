@@ -1,15 +1,18 @@
 //! Comma-separated values, one row a figure, quoted as RFC 4180 says.
 
-use spheresum_core::Frequency;
-use spheresum_core::compare::{ComparedFigure, TestResult};
-use spheresum_core::document::Run;
-use spheresum_core::figure::{Figure, FigureState};
+use crate::compare::{ComparedFigure, TestResult};
+use crate::document::Run;
+use crate::figure::{Figure, FigureState};
+use crate::unit::Frequency;
 
 const REDUCTION: &str = "run,scope,frequency_hz,figure,state,value,unit,lower,upper,bounds_assume,rule,edges,theta_deg,phi_deg,reason,interval_lower,interval_upper,coverage,standard_uncertainty_db";
 const COMPARISON: &str = "reference,test,scope,frequency_hz,figure,unit,reference_value,test_value,difference_db,difference_lower_db,difference_upper_db,power_ratio,share_lost_percent,range_factor_free_space,range_factor,path_loss_exponent,verdict";
 
-/// Figures of runs.
-pub fn reduction(runs: &[Run]) -> String {
+/// The figures of runs: a heading, then a row for each figure, channel by channel and the summary behind them.
+///
+/// Numbers are the shortest decimals that read back as they are; a cell is empty where there is none.
+#[must_use]
+pub fn reduction_csv(runs: &[Run]) -> String {
     let mut out = format!("{REDUCTION}\n");
     for run in runs {
         for channel in &run.reduction.channels {
@@ -62,8 +65,9 @@ fn figure_cells(
     ]
 }
 
-/// Figures of tests against the reference.
-pub fn comparison(reference: &str, tests: &[TestResult]) -> String {
+/// The figures of tests against the reference of a name, laid out as [`reduction_csv`] has them.
+#[must_use]
+pub fn comparison_csv(reference: &str, tests: &[TestResult]) -> String {
     let mut out = format!("{COMPARISON}\n");
     for test in tests {
         for channel in &test.channels {

@@ -1,4 +1,8 @@
-//! The two JSON documents: a reduction, and a comparison.
+//! The two documents, a reduction and a comparison, as JSON; and their figures as comma-separated values.
+
+mod csv;
+
+pub use csv::{comparison_csv, reduction_csv};
 
 use crate::compare::TestResult;
 use crate::error::{Error, Result};
