@@ -54,6 +54,9 @@ fi
 built() {
     grep -o "\"[^\"]*/$1\"" "$work/built" | tail -n 1 | tr -d '"'
 }
+shared=$(built $so)
+static=$(built libspheresum.a)
+[ -n "$shared" ] && [ -n "$static" ] || fail "cargo did not build both libraries; is this a target without shared ones?"
 natives=$(sed -n 's/^note: native-static-libs: *//p' "$work/log" | tail -n 1)
 [ -n "$natives" ] || fail "cargo did not name the system libraries that the static library needs"
 
@@ -86,10 +89,10 @@ fill() {
     put "$work/filled" "$2" 644
 }
 
-put "$(built $so)" "lib/$so.$version" 755
+put "$shared" "lib/$so.$version" 755
 point "lib/$so.$abi" "$so.$version"
 point "lib/$so" "$so.$abi"
-put "$(built libspheresum.a)" lib/libspheresum.a 644
+put "$static" lib/libspheresum.a 644
 for header in capi/include/*; do
     put "$header" "include/${header##*/}" 644
 done

@@ -112,6 +112,8 @@ fi
 
 # CMake, after the installation has moved.
 if have cmake cmake; then
+    cmake "-DTEMPLATE=$capi/package/spheresum-config-version.cmake.in" "-DOUT=$work/version.cmake" -P "$here/install/versions.cmake" ||
+        fail "the CMake package stands for wrong versions"
     mv "$prefix" "$work/moved"
     cmake -S "$here/install" -B built "-DCMAKE_PREFIX_PATH=$work/moved" "-DVERSION=$version" "-DCMAKE_C_COMPILER=$cc" >log 2>&1 ||
         { cat log; fail "CMake did not find the package"; }
@@ -120,8 +122,8 @@ if have cmake cmake; then
     passes "CMake, shared" built/shared
     needs built/static ""
     passes "CMake, static" built/static
-    for wanted in 99 "$abi.999" "0.0...<$version"; do
-        if cmake -S "$here/install" -B "refused" "-DCMAKE_PREFIX_PATH=$work/moved" "-DVERSION=$wanted" >log 2>&1; then
+    for wanted in 99 "$abi.999" "0...<$version"; do
+        if cmake -S "$here/install" -B refused "-DCMAKE_PREFIX_PATH=$work/moved" "-DVERSION=$wanted" >log 2>&1; then
             fail "CMake took $version for $wanted"
         fi
         grep -q 'could not be found\|Could not find' log || { cat log; fail "CMake refused $wanted for another reason"; }
