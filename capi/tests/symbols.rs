@@ -1,4 +1,5 @@
-//! The shared library exports what the header declares, nothing more and nothing less.
+//! The shared library exports what the header declares and `exports.txt` lists, nothing more and nothing less.
+//! After a change: `SPHERESUM_BLESS=1 cargo test -p spheresum-capi --test symbols`.
 #![cfg(target_os = "linux")]
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
@@ -17,11 +18,11 @@ fn names(listing: &str) -> Vec<String> {
     names
 }
 
-#[test]
-fn exports_are_the_prototypes() {
+/// Names that the shared library exports, sorted; none where there is no `nm`.
+fn exported() -> Option<Vec<String>> {
     if !support::exists("nm") {
         println!("skipped: there is no nm on this machine");
-        return;
+        return None;
     }
     let output = Command::new("nm")
         .args(["-D", "--defined-only"])
@@ -31,7 +32,30 @@ fn exports_are_the_prototypes() {
     assert!(output.status.success(), "{}", support::text(&output));
     let exported = names(&String::from_utf8(output.stdout).unwrap());
     assert!(!exported.is_empty());
-    assert_eq!(exported, support::prototypes(&support::header()));
+    Some(exported)
+}
+
+#[test]
+fn exports_are_the_prototypes() {
+    if let Some(exported) = exported() {
+        assert_eq!(exported, support::prototypes(&support::header()));
+    }
+}
+
+#[test]
+fn exports_are_the_committed_list() {
+    let Some(exported) = exported() else { return };
+    let path = support::crate_dir().join("exports.txt");
+    if std::env::var_os("SPHERESUM_BLESS").is_some_and(|v| v == "1") {
+        std::fs::write(&path, exported.join("\n") + "\n").unwrap();
+    }
+    let committed = std::fs::read_to_string(&path).unwrap_or_default();
+    let listed: Vec<&str> = committed.lines().collect();
+    assert_eq!(
+        exported, listed,
+        "left: the library, right: exports.txt; a function that went away breaks callers, see abi/README.md; to accept the change, run\n  \
+         SPHERESUM_BLESS=1 cargo test -p spheresum-capi --test symbols"
+    );
 }
 
 #[test]
