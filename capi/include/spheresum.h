@@ -39,6 +39,11 @@
 #define SPHERESUM_VERSION_NUMBER 1000
 
 /**
+ * Version of the tables between this library and plug-ins. A plug-in says which it was made for.
+ */
+#define SPHERESUM_PLUGIN_VERSION 1
+
+/**
  * Number of a difference: value of the reference, in the figure's unit.
  */
 #define SPHERESUM_DIFFERENCE_REFERENCE 0
@@ -540,13 +545,176 @@ typedef struct spheresum_reduction spheresum_reduction;
 typedef struct spheresum_run spheresum_run;
 
 /**
+ * What an adapter hands its readings to. Valid during the call of read only, on its thread.
+ */
+typedef struct spheresum_sink spheresum_sink;
+
+/**
  * A text that a caller owns. Free with spheresum_text_free().
  */
 typedef struct spheresum_text spheresum_text;
 
+/**
+ * An adapter of a text format, in C. Fields that are added later are 0 in tables that do not have them: size says which there are.
+ *
+ * The functions may be called from any thread, several at a time. They must return: no exception and no longjmp may leave them. They may call the sink
+ * that they are given, and no other function with an object that is in use.
+ */
+typedef struct {
+  /**
+   * sizeof(spheresum_adapter) of the caller.
+   */
+  size_t size;
+  /**
+   * Id: small letters, digits and hyphens. Copied.
+   */
+  const char *id;
+  /**
+   * What the format is, in a few words. Copied.
+   */
+  const char *name;
+  /**
+   * Looks at the head of a text and says how sure it is that the text is its own: SPHERESUM_CONFIDENCE_... The text is UTF-8, and not ended by a zero byte.
+   * It may write why to reason, which has room for capacity bytes with the zero byte at the end.
+   */
+  int32_t (*look)(const char *name,
+                  const char *text,
+                  size_t length,
+                  char *reason,
+                  size_t capacity,
+                  void *user);
+  /**
+   * Reads a text and hands its readings to the sink, which is valid during the call only. Returns SPHERESUM_STATUS_OK, or the status of what
+   * spheresum_sink_fail() was told.
+   */
+  int32_t (*read)(const char *name,
+                  const char *text,
+                  size_t length,
+                  spheresum_sink *sink,
+                  void *user);
+  /**
+   * Called once, when the formats that hold the adapter are freed, or where adding it fails. May be NULL.
+   */
+  void (*destroy)(void *user);
+} spheresum_adapter;
+
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
+
+/**
+ * Adds an adapter. It takes part in detection as the library's own do, and is read with.
+ *
+ * @param formats in: the formats
+ * @param adapter in: the table, which is copied
+ * @param user in, optional: data of the adapter, handed to its functions; owned by the formats from now on, also where the call fails
+ * after size, id and functions were read: then destroy has been called
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE (a table that lacks something, or an id that is taken) or _INTERNAL
+ */
+int32_t spheresum_formats_add(spheresum_formats *formats,
+                              const spheresum_adapter *adapter,
+                              void *user,
+                              spheresum_error **out_error);
+
+/**
+ * Adds the adapters of a plug-in: a shared library that exports spheresum_plugin, a function without parameters that returns a const spheresum_plugin_table *.
+ * It stays loaded as long as the formats live. Loading runs its code: load what you trust.
+ *
+ * @param formats in: the formats
+ * @param path in: its path, UTF-8, with a separator in it: no folders are searched
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE (no path, no plug-in, or an id that is taken), _UNSUPPORTED (made for another version), _IO or _INTERNAL
+ */
+int32_t spheresum_formats_load(spheresum_formats *formats,
+                               const char *path,
+                               spheresum_error **out_error);
+
+/**
+ * Says what the readings are. Comes before the first of them.
+ *
+ * @param sink in: the sink
+ * @param quantity in: SPHERESUM_QUANTITY_..., of powers, sensitivities or gains
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE (no such quantity, or it was said before) or _INTERNAL
+ */
+int32_t spheresum_sink_begin(spheresum_sink *sink,
+                             int32_t quantity,
+                             spheresum_error **out_error);
+
+/**
+ * Hands over a reading.
+ *
+ * @param sink in: the sink
+ * @param polarisation in: SPHERESUM_POLARISATION_...; -1: that of the options of the call
+ * @param frequency_hz in: the frequency, Hz; 0: that of the options of the call, or unknown
+ * @param theta_deg in: angle from the z axis, degrees, as it is written
+ * @param phi_deg in: angle around it, degrees, as it is written
+ * @param level in: level in the unit
+ * @param unit in: SPHERESUM_UNIT_...
+ * @param state in: SPHERESUM_SAMPLE_MEASURED, _AT_MOST or _AT_LEAST; readings that are missing are left out
+ * @param line in: line of the text, from 1; 0: none
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _LIMIT or _INTERNAL
+ */
+int32_t spheresum_sink_add(spheresum_sink *sink,
+                           int32_t polarisation,
+                           double frequency_hz,
+                           double theta_deg,
+                           double phi_deg,
+                           double level,
+                           int32_t unit,
+                           uint8_t state,
+                           uint64_t line,
+                           spheresum_error **out_error);
+
+/**
+ * Says why a text cannot be read, and where. The first such call counts.
+ *
+ * @param sink in: the sink
+ * @param status in: SPHERESUM_STATUS_INPUT, _AMBIGUOUS, _UNSUPPORTED, _LIMIT or _USAGE, which read then returns
+ * @param message in: one sentence
+ * @param hint in: what to do about it; empty: nothing is known
+ * @param line in: line of the text, from 1; 0: none
+ * @param column in: column in that line, from 1, in characters; 0: none
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_sink_fail(spheresum_sink *sink,
+                            int32_t status,
+                            const char *message,
+                            const char *hint,
+                            uint64_t line,
+                            uint64_t column,
+                            spheresum_error **out_error);
+
+/**
+ * Remarks on something in the text.
+ *
+ * @param sink in: the sink
+ * @param severity in: SPHERESUM_SEVERITY_NOTE or _WARNING
+ * @param code in: a stable word for programs
+ * @param message in: one sentence
+ * @param line in: line of the text, from 1; 0: none
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE, _LIMIT or _INTERNAL
+ */
+int32_t spheresum_sink_remark(spheresum_sink *sink,
+                              int32_t severity,
+                              const char *code,
+                              const char *message,
+                              uint64_t line,
+                              spheresum_error **out_error);
+
+/**
+ * Value of an option that the caller set by name. An option that no adapter asks for is refused after the read.
+ *
+ * @param sink in: the sink
+ * @param name in: name of the option
+ * @return its value, borrowed, valid during the call of read; NULL where it was not set
+ */
+const char *spheresum_sink_option(spheresum_sink *sink,
+                                  const char *name);
 
 /**
  * Reduces runs by the same rule and compares all others with the first.
