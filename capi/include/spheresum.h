@@ -560,7 +560,7 @@ typedef struct spheresum_text spheresum_text;
  * The functions may be called from any thread, several at a time. They must return: no exception and no longjmp may leave them. They may call the sink
  * that they are given, and no other function with an object that is in use.
  */
-typedef struct {
+typedef struct spheresum_adapter {
   /**
    * sizeof(spheresum_adapter) of the caller.
    */
@@ -590,13 +590,35 @@ typedef struct {
   int32_t (*read)(const char *name,
                   const char *text,
                   size_t length,
-                  spheresum_sink *sink,
+                  struct spheresum_sink *sink,
                   void *user);
   /**
    * Called once, when the formats that hold the adapter are freed, or where adding it fails. May be NULL.
    */
   void (*destroy)(void *user);
 } spheresum_adapter;
+
+/**
+ * What a plug-in holds: the only symbol that it exports is a function spheresum_plugin that gives one, which lives as long as the plug-in is loaded.
+ */
+typedef struct spheresum_plugin_table {
+  /**
+   * SPHERESUM_PLUGIN_VERSION of the header that it was compiled with.
+   */
+  uint32_t version;
+  /**
+   * Number of adapters, 1..64.
+   */
+  uint32_t count;
+  /**
+   * The adapters, one behind the other, each as large as its size says.
+   */
+  const struct spheresum_adapter *adapters;
+  /**
+   * Data of the adapters.
+   */
+  void *user;
+} spheresum_plugin_table;
 
 #ifdef __cplusplus
 extern "C" {
@@ -612,10 +634,10 @@ extern "C" {
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE (a table that lacks something, or an id that is taken) or _INTERNAL
  */
-int32_t spheresum_formats_add(spheresum_formats *formats,
-                              const spheresum_adapter *adapter,
+int32_t spheresum_formats_add(struct spheresum_formats *formats,
+                              const struct spheresum_adapter *adapter,
                               void *user,
-                              spheresum_error **out_error);
+                              struct spheresum_error **out_error);
 
 /**
  * Adds the adapters of a plug-in: a shared library that exports spheresum_plugin, a function without parameters that returns a const spheresum_plugin_table *.
@@ -626,9 +648,9 @@ int32_t spheresum_formats_add(spheresum_formats *formats,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE (no path, no plug-in, or an id that is taken), _UNSUPPORTED (made for another version), _IO or _INTERNAL
  */
-int32_t spheresum_formats_load(spheresum_formats *formats,
+int32_t spheresum_formats_load(struct spheresum_formats *formats,
                                const char *path,
-                               spheresum_error **out_error);
+                               struct spheresum_error **out_error);
 
 /**
  * Says what the readings are. Comes before the first of them.
@@ -638,9 +660,9 @@ int32_t spheresum_formats_load(spheresum_formats *formats,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE (no such quantity, or it was said before) or _INTERNAL
  */
-int32_t spheresum_sink_begin(spheresum_sink *sink,
+int32_t spheresum_sink_begin(struct spheresum_sink *sink,
                              int32_t quantity,
-                             spheresum_error **out_error);
+                             struct spheresum_error **out_error);
 
 /**
  * Hands over a reading.
@@ -657,7 +679,7 @@ int32_t spheresum_sink_begin(spheresum_sink *sink,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _LIMIT or _INTERNAL
  */
-int32_t spheresum_sink_add(spheresum_sink *sink,
+int32_t spheresum_sink_add(struct spheresum_sink *sink,
                            int32_t polarisation,
                            double frequency_hz,
                            double theta_deg,
@@ -666,7 +688,7 @@ int32_t spheresum_sink_add(spheresum_sink *sink,
                            int32_t unit,
                            uint8_t state,
                            uint64_t line,
-                           spheresum_error **out_error);
+                           struct spheresum_error **out_error);
 
 /**
  * Says why a text cannot be read, and where. The first such call counts.
@@ -680,13 +702,13 @@ int32_t spheresum_sink_add(spheresum_sink *sink,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_sink_fail(spheresum_sink *sink,
+int32_t spheresum_sink_fail(struct spheresum_sink *sink,
                             int32_t status,
                             const char *message,
                             const char *hint,
                             uint64_t line,
                             uint64_t column,
-                            spheresum_error **out_error);
+                            struct spheresum_error **out_error);
 
 /**
  * Remarks on something in the text.
@@ -699,12 +721,12 @@ int32_t spheresum_sink_fail(spheresum_sink *sink,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE, _LIMIT or _INTERNAL
  */
-int32_t spheresum_sink_remark(spheresum_sink *sink,
+int32_t spheresum_sink_remark(struct spheresum_sink *sink,
                               int32_t severity,
                               const char *code,
                               const char *message,
                               uint64_t line,
-                              spheresum_error **out_error);
+                              struct spheresum_error **out_error);
 
 /**
  * Value of an option that the caller set by name. An option that no adapter asks for is refused after the read.
@@ -713,7 +735,7 @@ int32_t spheresum_sink_remark(spheresum_sink *sink,
  * @param name in: name of the option
  * @return its value, borrowed, valid during the call of read; NULL where it was not set
  */
-const char *spheresum_sink_option(spheresum_sink *sink,
+const char *spheresum_sink_option(struct spheresum_sink *sink,
                                   const char *name);
 
 /**
@@ -726,11 +748,11 @@ const char *spheresum_sink_option(spheresum_sink *sink,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT, _CANCELLED or _INTERNAL
  */
-int32_t spheresum_compare(const spheresum_run *const *runs,
+int32_t spheresum_compare(const struct spheresum_run *const *runs,
                           size_t count,
-                          const spheresum_options *options,
-                          spheresum_comparison **out_comparison,
-                          spheresum_error **out_error);
+                          const struct spheresum_options *options,
+                          struct spheresum_comparison **out_comparison,
+                          struct spheresum_error **out_error);
 
 /**
  * Number of runs compared with the reference.
@@ -738,7 +760,7 @@ int32_t spheresum_compare(const spheresum_run *const *runs,
  * @param comparison in: a comparison, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_comparison_test_count(const spheresum_comparison *comparison);
+size_t spheresum_comparison_test_count(const struct spheresum_comparison *comparison);
 
 /**
  * Reduction of a run.
@@ -747,8 +769,8 @@ size_t spheresum_comparison_test_count(const spheresum_comparison *comparison);
  * @param run in: 0 for the reference, then the tests
  * @return the reduction, borrowed, valid as long as the comparison; NULL where there is none
  */
-const spheresum_reduction *spheresum_comparison_reduction(const spheresum_comparison *comparison,
-                                                          size_t run);
+const struct spheresum_reduction *spheresum_comparison_reduction(const struct spheresum_comparison *comparison,
+                                                                 size_t run);
 
 /**
  * Name of a test.
@@ -757,7 +779,7 @@ const spheresum_reduction *spheresum_comparison_reduction(const spheresum_compar
  * @param index in: 0..count-1
  * @return text, never NULL; borrowed, valid as long as the comparison
  */
-const char *spheresum_comparison_name(const spheresum_comparison *comparison, size_t index);
+const char *spheresum_comparison_name(const struct spheresum_comparison *comparison, size_t index);
 
 /**
  * The result of a test in one plain sentence.
@@ -766,7 +788,8 @@ const char *spheresum_comparison_name(const spheresum_comparison *comparison, si
  * @param index in: 0..count-1
  * @return text, never NULL; borrowed, valid as long as the comparison
  */
-const char *spheresum_comparison_sentence(const spheresum_comparison *comparison, size_t index);
+const char *spheresum_comparison_sentence(const struct spheresum_comparison *comparison,
+                                          size_t index);
 
 /**
  * Name of the figure that a test stands or falls with.
@@ -775,7 +798,8 @@ const char *spheresum_comparison_sentence(const spheresum_comparison *comparison
  * @param index in: 0..count-1
  * @return text, never NULL; borrowed, valid as long as the comparison
  */
-const char *spheresum_comparison_headline(const spheresum_comparison *comparison, size_t index);
+const char *spheresum_comparison_headline(const struct spheresum_comparison *comparison,
+                                          size_t index);
 
 /**
  * By how much a test is worse than the reference at its worst frequency, in that figure; a bound where there is no value.
@@ -785,7 +809,7 @@ const char *spheresum_comparison_headline(const spheresum_comparison *comparison
  * @param out_drop_db out, optional: the drop, dB; not written where it is not known
  * @return 1 where the drop is known, else 0
  */
-int32_t spheresum_comparison_largest_drop_db(const spheresum_comparison *comparison,
+int32_t spheresum_comparison_largest_drop_db(const struct spheresum_comparison *comparison,
                                              size_t index,
                                              double *out_drop_db);
 
@@ -796,7 +820,8 @@ int32_t spheresum_comparison_largest_drop_db(const spheresum_comparison *compari
  * @param index in: 0..count-1
  * @return the number; 0 for NULL
  */
-size_t spheresum_comparison_channel_count(const spheresum_comparison *comparison, size_t index);
+size_t spheresum_comparison_channel_count(const struct spheresum_comparison *comparison,
+                                          size_t index);
 
 /**
  * Frequency of a channel.
@@ -807,7 +832,7 @@ size_t spheresum_comparison_channel_count(const spheresum_comparison *comparison
  * @param out_frequency_hz out, optional: the frequency, Hz; not written where it is not known
  * @return 1 where the frequency is known, else 0
  */
-int32_t spheresum_comparison_frequency_hz(const spheresum_comparison *comparison,
+int32_t spheresum_comparison_frequency_hz(const struct spheresum_comparison *comparison,
                                           size_t index,
                                           size_t channel,
                                           double *out_frequency_hz);
@@ -820,7 +845,7 @@ int32_t spheresum_comparison_frequency_hz(const spheresum_comparison *comparison
  * @param channel in: 0..count-1
  * @return the number; 0 for NULL
  */
-size_t spheresum_comparison_difference_count(const spheresum_comparison *comparison,
+size_t spheresum_comparison_difference_count(const struct spheresum_comparison *comparison,
                                              size_t index,
                                              size_t channel);
 
@@ -833,10 +858,10 @@ size_t spheresum_comparison_difference_count(const spheresum_comparison *compari
  * @param figure in: 0..count-1
  * @return the difference, borrowed, valid as long as the comparison; NULL where there is none
  */
-const spheresum_difference *spheresum_comparison_difference(const spheresum_comparison *comparison,
-                                                            size_t index,
-                                                            size_t channel,
-                                                            size_t figure);
+const struct spheresum_difference *spheresum_comparison_difference(const struct spheresum_comparison *comparison,
+                                                                   size_t index,
+                                                                   size_t channel,
+                                                                   size_t figure);
 
 /**
  * Number of figures over all frequencies that are compared.
@@ -845,7 +870,8 @@ const spheresum_difference *spheresum_comparison_difference(const spheresum_comp
  * @param index in: test, 0..count-1
  * @return the number; 0 for NULL
  */
-size_t spheresum_comparison_summary_count(const spheresum_comparison *comparison, size_t index);
+size_t spheresum_comparison_summary_count(const struct spheresum_comparison *comparison,
+                                          size_t index);
 
 /**
  * A figure over all frequencies, compared.
@@ -855,9 +881,9 @@ size_t spheresum_comparison_summary_count(const spheresum_comparison *comparison
  * @param figure in: 0..count-1
  * @return the difference, borrowed, valid as long as the comparison; NULL where there is none
  */
-const spheresum_difference *spheresum_comparison_summary(const spheresum_comparison *comparison,
-                                                         size_t index,
-                                                         size_t figure);
+const struct spheresum_difference *spheresum_comparison_summary(const struct spheresum_comparison *comparison,
+                                                                size_t index,
+                                                                size_t figure);
 
 /**
  * Number of findings on a test.
@@ -866,7 +892,8 @@ const spheresum_difference *spheresum_comparison_summary(const spheresum_compari
  * @param index in: test, 0..count-1
  * @return the number; 0 for NULL
  */
-size_t spheresum_comparison_finding_count(const spheresum_comparison *comparison, size_t index);
+size_t spheresum_comparison_finding_count(const struct spheresum_comparison *comparison,
+                                          size_t index);
 
 /**
  * A finding on a test.
@@ -876,9 +903,9 @@ size_t spheresum_comparison_finding_count(const spheresum_comparison *comparison
  * @param finding in: 0..count-1
  * @return the finding, borrowed, valid as long as the comparison; NULL where there is none
  */
-const spheresum_finding *spheresum_comparison_finding(const spheresum_comparison *comparison,
-                                                      size_t index,
-                                                      size_t finding);
+const struct spheresum_finding *spheresum_comparison_finding(const struct spheresum_comparison *comparison,
+                                                             size_t index,
+                                                             size_t finding);
 
 /**
  * The whole comparison as a JSON document, schema spheresum.comparison/1, with all reductions.
@@ -888,9 +915,9 @@ const spheresum_finding *spheresum_comparison_finding(const spheresum_comparison
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_comparison_json(const spheresum_comparison *comparison,
-                                  spheresum_text **out_text,
-                                  spheresum_error **out_error);
+int32_t spheresum_comparison_json(const struct spheresum_comparison *comparison,
+                                  struct spheresum_text **out_text,
+                                  struct spheresum_error **out_error);
 
 /**
  * All compared figures as comma-separated values, one a row below a heading.
@@ -900,16 +927,16 @@ int32_t spheresum_comparison_json(const spheresum_comparison *comparison,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_comparison_csv(const spheresum_comparison *comparison,
-                                 spheresum_text **out_text,
-                                 spheresum_error **out_error);
+int32_t spheresum_comparison_csv(const struct spheresum_comparison *comparison,
+                                 struct spheresum_text **out_text,
+                                 struct spheresum_error **out_error);
 
 /**
  * Frees a comparison, and all that was borrowed from it.
  *
  * @param comparison in: a comparison that was not freed yet, or NULL, which does nothing
  */
-void spheresum_comparison_free(spheresum_comparison *comparison);
+void spheresum_comparison_free(struct spheresum_comparison *comparison);
 
 /**
  * Name of the figure, such as trp.
@@ -917,7 +944,7 @@ void spheresum_comparison_free(spheresum_comparison *comparison);
  * @param difference in: a difference, or NULL
  * @return text, never NULL; borrowed, valid as long as the difference
  */
-const char *spheresum_difference_name(const spheresum_difference *difference);
+const char *spheresum_difference_name(const struct spheresum_difference *difference);
 
 /**
  * Unit of the figure, such as dBm.
@@ -925,7 +952,7 @@ const char *spheresum_difference_name(const spheresum_difference *difference);
  * @param difference in: a difference, or NULL
  * @return text, never NULL; borrowed, valid as long as the difference
  */
-const char *spheresum_difference_unit(const spheresum_difference *difference);
+const char *spheresum_difference_unit(const struct spheresum_difference *difference);
 
 /**
  * Whether the measurement can tell the two apart.
@@ -933,7 +960,7 @@ const char *spheresum_difference_unit(const spheresum_difference *difference);
  * @param difference in: a difference, or NULL
  * @return SPHERESUM_RESOLVED, _NOT_RESOLVED, _BOUND_ONLY or _NOT_ASSESSED, which it is for NULL
  */
-int32_t spheresum_difference_verdict(const spheresum_difference *difference);
+int32_t spheresum_difference_verdict(const struct spheresum_difference *difference);
 
 /**
  * A number of a difference.
@@ -943,7 +970,7 @@ int32_t spheresum_difference_verdict(const spheresum_difference *difference);
  * @param out_number out, optional: the number; not written where it is not known
  * @return 1 where the number is known, else 0
  */
-int32_t spheresum_difference_number(const spheresum_difference *difference,
+int32_t spheresum_difference_number(const struct spheresum_difference *difference,
                                     int32_t which,
                                     double *out_number);
 
@@ -953,7 +980,7 @@ int32_t spheresum_difference_number(const spheresum_difference *difference,
  * @param error in: an error object, or NULL
  * @return the status; SPHERESUM_STATUS_OK for NULL
  */
-int32_t spheresum_error_code(const spheresum_error *error);
+int32_t spheresum_error_code(const struct spheresum_error *error);
 
 /**
  * What went wrong, in one sentence.
@@ -961,7 +988,7 @@ int32_t spheresum_error_code(const spheresum_error *error);
  * @param error in: an error object, or NULL
  * @return text, never NULL, empty for NULL; borrowed, valid until the error is freed
  */
-const char *spheresum_error_message(const spheresum_error *error);
+const char *spheresum_error_message(const struct spheresum_error *error);
 
 /**
  * What to do about it, where that is known.
@@ -969,7 +996,7 @@ const char *spheresum_error_message(const spheresum_error *error);
  * @param error in: an error object, or NULL
  * @return text, never NULL, empty where nothing is known and for NULL; borrowed, valid until the error is freed
  */
-const char *spheresum_error_hint(const spheresum_error *error);
+const char *spheresum_error_hint(const struct spheresum_error *error);
 
 /**
  * Name of the parameter or of the file's field that is meant, where one is.
@@ -977,7 +1004,7 @@ const char *spheresum_error_hint(const spheresum_error *error);
  * @param error in: an error object, or NULL
  * @return text, never NULL, empty where nothing is known and for NULL; borrowed, valid until the error is freed
  */
-const char *spheresum_error_field(const spheresum_error *error);
+const char *spheresum_error_field(const struct spheresum_error *error);
 
 /**
  * Line of the source that is meant, from 1. Where the source is arrays, elements count as lines: the index is line - 1.
@@ -985,7 +1012,7 @@ const char *spheresum_error_field(const spheresum_error *error);
  * @param error in: an error object, or NULL
  * @return the line; 0 where none is known and for NULL
  */
-uint64_t spheresum_error_line(const spheresum_error *error);
+uint64_t spheresum_error_line(const struct spheresum_error *error);
 
 /**
  * Column in that line, from 1, in characters. Arrays have none.
@@ -993,14 +1020,14 @@ uint64_t spheresum_error_line(const spheresum_error *error);
  * @param error in: an error object, or NULL
  * @return the column; 0 where none is known and for NULL
  */
-uint64_t spheresum_error_column(const spheresum_error *error);
+uint64_t spheresum_error_column(const struct spheresum_error *error);
 
 /**
  * Frees an error object and the texts borrowed from it.
  *
  * @param error in: an error object that was not freed yet, or NULL, which does nothing
  */
-void spheresum_error_free(spheresum_error *error);
+void spheresum_error_free(struct spheresum_error *error);
 
 /**
  * Name of a figure, such as trp.
@@ -1008,7 +1035,7 @@ void spheresum_error_free(spheresum_error *error);
  * @param figure in: a figure, or NULL
  * @return text, never NULL; borrowed, valid as long as the figure
  */
-const char *spheresum_figure_name(const spheresum_figure *figure);
+const char *spheresum_figure_name(const struct spheresum_figure *figure);
 
 /**
  * Unit of its value, bounds and interval, such as dBm.
@@ -1016,7 +1043,7 @@ const char *spheresum_figure_name(const spheresum_figure *figure);
  * @param figure in: a figure, or NULL
  * @return text, never NULL; borrowed, valid as long as the figure
  */
-const char *spheresum_figure_unit(const spheresum_figure *figure);
+const char *spheresum_figure_unit(const struct spheresum_figure *figure);
 
 /**
  * Why it was refused.
@@ -1024,7 +1051,7 @@ const char *spheresum_figure_unit(const spheresum_figure *figure);
  * @param figure in: a figure, or NULL
  * @return text, never NULL, empty where it was not; borrowed, valid as long as the figure
  */
-const char *spheresum_figure_reason(const spheresum_figure *figure);
+const char *spheresum_figure_reason(const struct spheresum_figure *figure);
 
 /**
  * What its bounds rest on.
@@ -1032,7 +1059,7 @@ const char *spheresum_figure_reason(const spheresum_figure *figure);
  * @param figure in: a figure, or NULL
  * @return text, never NULL, empty where it has none; borrowed, valid as long as the figure
  */
-const char *spheresum_figure_assumption(const spheresum_figure *figure);
+const char *spheresum_figure_assumption(const struct spheresum_figure *figure);
 
 /**
  * Rule that it was integrated with, such as sine.
@@ -1040,7 +1067,7 @@ const char *spheresum_figure_assumption(const spheresum_figure *figure);
  * @param figure in: a figure, or NULL
  * @return text, never NULL, empty where it was not integrated; borrowed, valid as long as the figure
  */
-const char *spheresum_figure_rule(const spheresum_figure *figure);
+const char *spheresum_figure_rule(const struct spheresum_figure *figure);
 
 /**
  * Form of its window, half or exact.
@@ -1048,7 +1075,7 @@ const char *spheresum_figure_rule(const spheresum_figure *figure);
  * @param figure in: a figure, or NULL
  * @return text, never NULL, empty where it has no partial window; borrowed, valid as long as the figure
  */
-const char *spheresum_figure_edges(const spheresum_figure *figure);
+const char *spheresum_figure_edges(const struct spheresum_figure *figure);
 
 /**
  * Whether it has a value.
@@ -1056,7 +1083,7 @@ const char *spheresum_figure_edges(const spheresum_figure *figure);
  * @param figure in: a figure, or NULL
  * @return SPHERESUM_FIGURE_...; _REFUSED for NULL
  */
-uint8_t spheresum_figure_state(const spheresum_figure *figure);
+uint8_t spheresum_figure_state(const struct spheresum_figure *figure);
 
 /**
  * A number of a figure.
@@ -1066,7 +1093,9 @@ uint8_t spheresum_figure_state(const spheresum_figure *figure);
  * @param out_number out, optional: the number; not written where it is not known
  * @return 1 where the number is known, else 0
  */
-int32_t spheresum_figure_number(const spheresum_figure *figure, int32_t which, double *out_number);
+int32_t spheresum_figure_number(const struct spheresum_figure *figure,
+                                int32_t which,
+                                double *out_number);
 
 /**
  * Reads a file.
@@ -1082,11 +1111,11 @@ int32_t spheresum_figure_number(const spheresum_figure *figure, int32_t which, d
  * @return SPHERESUM_STATUS_OK, _INPUT (the file is wrong; the error has its line and column), _USAGE, _LIMIT, _UNSUPPORTED (no format recognises it), _AMBIGUOUS,
  * _IO, _CANCELLED or _INTERNAL
  */
-int32_t spheresum_file_open(const spheresum_formats *formats,
+int32_t spheresum_file_open(const struct spheresum_formats *formats,
                             const char *path,
-                            const spheresum_options *options,
-                            spheresum_file **out_file,
-                            spheresum_error **out_error);
+                            const struct spheresum_options *options,
+                            struct spheresum_file **out_file,
+                            struct spheresum_error **out_error);
 
 /**
  * Reads a file from memory.
@@ -1100,13 +1129,13 @@ int32_t spheresum_file_open(const spheresum_formats *formats,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return as spheresum_file_open(), but for _IO
  */
-int32_t spheresum_file_read(const spheresum_formats *formats,
+int32_t spheresum_file_read(const struct spheresum_formats *formats,
                             const char *name,
                             const uint8_t *bytes,
                             size_t length,
-                            const spheresum_options *options,
-                            spheresum_file **out_file,
-                            spheresum_error **out_error);
+                            const struct spheresum_options *options,
+                            struct spheresum_file **out_file,
+                            struct spheresum_error **out_error);
 
 /**
  * Says what each format makes of a file, as lines of id, confidence and reason, parted by tabs; the surest first.
@@ -1119,12 +1148,12 @@ int32_t spheresum_file_read(const spheresum_formats *formats,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT (the bytes are no text), _USAGE, _LIMIT or _INTERNAL
  */
-int32_t spheresum_formats_look(const spheresum_formats *formats,
+int32_t spheresum_formats_look(const struct spheresum_formats *formats,
                                const char *name,
                                const uint8_t *bytes,
                                size_t length,
-                               spheresum_text **out_text,
-                               spheresum_error **out_error);
+                               struct spheresum_text **out_text,
+                               struct spheresum_error **out_error);
 
 /**
  * Id of the format that read it.
@@ -1132,7 +1161,7 @@ int32_t spheresum_formats_look(const spheresum_formats *formats,
  * @param file in: a file, or NULL
  * @return text, never NULL; borrowed, valid as long as the file
  */
-const char *spheresum_file_format(const spheresum_file *file);
+const char *spheresum_file_format(const struct spheresum_file *file);
 
 /**
  * SHA-256 of its bytes, hexadecimal.
@@ -1140,7 +1169,7 @@ const char *spheresum_file_format(const spheresum_file *file);
  * @param file in: a file, or NULL
  * @return text, never NULL; borrowed, valid as long as the file
  */
-const char *spheresum_file_sha256(const spheresum_file *file);
+const char *spheresum_file_sha256(const struct spheresum_file *file);
 
 /**
  * Its readings.
@@ -1148,7 +1177,7 @@ const char *spheresum_file_sha256(const spheresum_file *file);
  * @param file in: a file, or NULL
  * @return the readings, borrowed, valid as long as the file; NULL where it holds a curve
  */
-const spheresum_readings *spheresum_file_readings(const spheresum_file *file);
+const struct spheresum_readings *spheresum_file_readings(const struct spheresum_file *file);
 
 /**
  * Whether it holds a curve against frequency, such as a range loss.
@@ -1156,7 +1185,7 @@ const spheresum_readings *spheresum_file_readings(const spheresum_file *file);
  * @param file in: a file, or NULL
  * @return 1 where it holds a curve, else 0
  */
-int32_t spheresum_file_has_curve(const spheresum_file *file);
+int32_t spheresum_file_has_curve(const struct spheresum_file *file);
 
 /**
  * Number of findings of reading it.
@@ -1164,7 +1193,7 @@ int32_t spheresum_file_has_curve(const spheresum_file *file);
  * @param file in: a file, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_file_finding_count(const spheresum_file *file);
+size_t spheresum_file_finding_count(const struct spheresum_file *file);
 
 /**
  * A finding of reading it.
@@ -1173,14 +1202,15 @@ size_t spheresum_file_finding_count(const spheresum_file *file);
  * @param index in: 0..count-1
  * @return the finding, borrowed, valid as long as the file; NULL where there is none
  */
-const spheresum_finding *spheresum_file_finding(const spheresum_file *file, size_t index);
+const struct spheresum_finding *spheresum_file_finding(const struct spheresum_file *file,
+                                                       size_t index);
 
 /**
  * Frees a file, and all that was borrowed from it.
  *
  * @param file in: a file that was not freed yet, or NULL, which does nothing
  */
-void spheresum_file_free(spheresum_file *file);
+void spheresum_file_free(struct spheresum_file *file);
 
 /**
  * How much it matters.
@@ -1188,7 +1218,7 @@ void spheresum_file_free(spheresum_file *file);
  * @param finding in: a finding, or NULL
  * @return SPHERESUM_SEVERITY_...; _NOTE for NULL
  */
-int32_t spheresum_finding_severity(const spheresum_finding *finding);
+int32_t spheresum_finding_severity(const struct spheresum_finding *finding);
 
 /**
  * A stable word for programs, such as repeats.
@@ -1196,7 +1226,7 @@ int32_t spheresum_finding_severity(const spheresum_finding *finding);
  * @param finding in: a finding, or NULL
  * @return text, never NULL; borrowed, valid as long as the finding
  */
-const char *spheresum_finding_code(const spheresum_finding *finding);
+const char *spheresum_finding_code(const struct spheresum_finding *finding);
 
 /**
  * One sentence for people.
@@ -1204,7 +1234,7 @@ const char *spheresum_finding_code(const spheresum_finding *finding);
  * @param finding in: a finding, or NULL
  * @return text, never NULL; borrowed, valid as long as the finding
  */
-const char *spheresum_finding_message(const spheresum_finding *finding);
+const char *spheresum_finding_message(const struct spheresum_finding *finding);
 
 /**
  * What to do about it.
@@ -1212,7 +1242,7 @@ const char *spheresum_finding_message(const spheresum_finding *finding);
  * @param finding in: a finding, or NULL
  * @return text, never NULL, empty where nothing is known; borrowed, valid as long as the finding
  */
-const char *spheresum_finding_advice(const spheresum_finding *finding);
+const char *spheresum_finding_advice(const struct spheresum_finding *finding);
 
 /**
  * Name of the source that it stands in.
@@ -1220,7 +1250,7 @@ const char *spheresum_finding_advice(const spheresum_finding *finding);
  * @param finding in: a finding, or NULL
  * @return text, never NULL, empty where it stands nowhere; borrowed, valid as long as the finding
  */
-const char *spheresum_finding_source(const spheresum_finding *finding);
+const char *spheresum_finding_source(const struct spheresum_finding *finding);
 
 /**
  * Name of the field that it stands in.
@@ -1228,7 +1258,7 @@ const char *spheresum_finding_source(const spheresum_finding *finding);
  * @param finding in: a finding, or NULL
  * @return text, never NULL, empty where it has none; borrowed, valid as long as the finding
  */
-const char *spheresum_finding_field(const spheresum_finding *finding);
+const char *spheresum_finding_field(const struct spheresum_finding *finding);
 
 /**
  * Line that it stands in, from 1.
@@ -1236,7 +1266,7 @@ const char *spheresum_finding_field(const spheresum_finding *finding);
  * @param finding in: a finding, or NULL
  * @return the line; 0 where it stands in none
  */
-uint64_t spheresum_finding_line(const spheresum_finding *finding);
+uint64_t spheresum_finding_line(const struct spheresum_finding *finding);
 
 /**
  * Column in that line, from 1, in characters.
@@ -1244,7 +1274,7 @@ uint64_t spheresum_finding_line(const spheresum_finding *finding);
  * @param finding in: a finding, or NULL
  * @return the column; 0 where it stands in none
  */
-uint64_t spheresum_finding_column(const spheresum_finding *finding);
+uint64_t spheresum_finding_column(const struct spheresum_finding *finding);
 
 /**
  * What it does to the result.
@@ -1253,7 +1283,7 @@ uint64_t spheresum_finding_column(const spheresum_finding *finding);
  * @param out_effect_db out, optional: the effect, dB; not written where it is not known
  * @return 1 where the effect is known, else 0
  */
-int32_t spheresum_finding_effect_db(const spheresum_finding *finding, double *out_effect_db);
+int32_t spheresum_finding_effect_db(const struct spheresum_finding *finding, double *out_effect_db);
 
 /**
  * All adapters that this library has.
@@ -1262,8 +1292,8 @@ int32_t spheresum_finding_effect_db(const spheresum_finding *finding, double *ou
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_formats_new(spheresum_formats **out_formats,
-                              spheresum_error **out_error);
+int32_t spheresum_formats_new(struct spheresum_formats **out_formats,
+                              struct spheresum_error **out_error);
 
 /**
  * Adds a layout: a TOML text that describes a format.
@@ -1275,11 +1305,11 @@ int32_t spheresum_formats_new(spheresum_formats **out_formats,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT (the layout is wrong; the error has its line), _USAGE (an id that is taken), _LIMIT or _INTERNAL
  */
-int32_t spheresum_formats_add_layout(spheresum_formats *formats,
+int32_t spheresum_formats_add_layout(struct spheresum_formats *formats,
                                      const char *name,
                                      const uint8_t *text,
                                      size_t length,
-                                     spheresum_error **out_error);
+                                     struct spheresum_error **out_error);
 
 /**
  * Number of formats.
@@ -1287,7 +1317,7 @@ int32_t spheresum_formats_add_layout(spheresum_formats *formats,
  * @param formats in: formats, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_formats_count(const spheresum_formats *formats);
+size_t spheresum_formats_count(const struct spheresum_formats *formats);
 
 /**
  * Id of a format, such as delimited.
@@ -1296,7 +1326,7 @@ size_t spheresum_formats_count(const spheresum_formats *formats);
  * @param index in: 0..count-1
  * @return text, never NULL, empty beyond the last; borrowed, valid until formats are added or freed
  */
-const char *spheresum_formats_id(const spheresum_formats *formats, size_t index);
+const char *spheresum_formats_id(const struct spheresum_formats *formats, size_t index);
 
 /**
  * What a format is, in a few words.
@@ -1305,7 +1335,7 @@ const char *spheresum_formats_id(const spheresum_formats *formats, size_t index)
  * @param index in: 0..count-1
  * @return text, never NULL, empty beyond the last; borrowed, valid until formats are added or freed
  */
-const char *spheresum_formats_name(const spheresum_formats *formats, size_t index);
+const char *spheresum_formats_name(const struct spheresum_formats *formats, size_t index);
 
 /**
  * Where a format is specified.
@@ -1314,7 +1344,7 @@ const char *spheresum_formats_name(const spheresum_formats *formats, size_t inde
  * @param index in: 0..count-1
  * @return text, never NULL, empty beyond the last and where nothing is known; borrowed, valid until formats are added or freed
  */
-const char *spheresum_formats_specification(const spheresum_formats *formats,
+const char *spheresum_formats_specification(const struct spheresum_formats *formats,
                                             size_t index);
 
 /**
@@ -1322,7 +1352,7 @@ const char *spheresum_formats_specification(const spheresum_formats *formats,
  *
  * @param formats in: formats that were not freed yet, or NULL, which does nothing
  */
-void spheresum_formats_free(spheresum_formats *formats);
+void spheresum_formats_free(struct spheresum_formats *formats);
 
 /**
  * Verdict on the channel.
@@ -1330,7 +1360,7 @@ void spheresum_formats_free(spheresum_formats *formats);
  * @param noise in: a report, or NULL
  * @return SPHERESUM_VERDICT_...; _NOT_ASSESSED for NULL
  */
-int32_t spheresum_noise_verdict(const spheresum_noise *noise);
+int32_t spheresum_noise_verdict(const struct spheresum_noise *noise);
 
 /**
  * A number of a report.
@@ -1340,7 +1370,9 @@ int32_t spheresum_noise_verdict(const spheresum_noise *noise);
  * @param out_number out, optional: the number; not written where it is not known
  * @return 1 where the number is known, else 0
  */
-int32_t spheresum_noise_number(const spheresum_noise *noise, int32_t which, double *out_number);
+int32_t spheresum_noise_number(const struct spheresum_noise *noise,
+                               int32_t which,
+                               double *out_number);
 
 /**
  * The floor of a polarisation, as EIRP.
@@ -1350,7 +1382,7 @@ int32_t spheresum_noise_number(const spheresum_noise *noise, int32_t which, doub
  * @param out_floor_dbm out, optional: the floor, dBm; not written where there is none
  * @return 1 where the polarisation has a floor, else 0
  */
-int32_t spheresum_noise_floor_dbm(const spheresum_noise *noise,
+int32_t spheresum_noise_floor_dbm(const struct spheresum_noise *noise,
                                   int32_t polarisation,
                                   double *out_floor_dbm);
 
@@ -1361,8 +1393,8 @@ int32_t spheresum_noise_floor_dbm(const spheresum_noise *noise,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_options_new(spheresum_options **out_options,
-                              spheresum_error **out_error);
+int32_t spheresum_options_new(struct spheresum_options **out_options,
+                              struct spheresum_error **out_error);
 
 /**
  * Sets an option by its name, which is that of the command without dashes in front: rule, edges, fill, max-missing, snap-deg, figures, range
@@ -1375,10 +1407,10 @@ int32_t spheresum_options_new(spheresum_options **out_options,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE (no such option, or no such value; the hint says what there is) or _INTERNAL
  */
-int32_t spheresum_options_set(spheresum_options *options,
+int32_t spheresum_options_set(struct spheresum_options *options,
                               const char *name,
                               const char *value,
-                              spheresum_error **out_error);
+                              struct spheresum_error **out_error);
 
 /**
  * Number of options that spheresum_options_set() knows.
@@ -1403,9 +1435,9 @@ const char *spheresum_option_name(size_t index);
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT (the file holds readings, or no losses), _USAGE or _INTERNAL
  */
-int32_t spheresum_options_set_range(spheresum_options *options,
-                                    const spheresum_file *file,
-                                    spheresum_error **out_error);
+int32_t spheresum_options_set_range(struct spheresum_options *options,
+                                    const struct spheresum_file *file,
+                                    struct spheresum_error **out_error);
 
 /**
  * Takes the noise floor from readings that were taken while the device was silent, as the option floor takes levels.
@@ -1415,16 +1447,16 @@ int32_t spheresum_options_set_range(spheresum_options *options,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE or _INTERNAL
  */
-int32_t spheresum_options_set_floor(spheresum_options *options,
-                                    const spheresum_readings *readings,
-                                    spheresum_error **out_error);
+int32_t spheresum_options_set_floor(struct spheresum_options *options,
+                                    const struct spheresum_readings *readings,
+                                    struct spheresum_error **out_error);
 
 /**
  * Frees options.
  *
  * @param options in: options that were not freed yet, or NULL, which does nothing
  */
-void spheresum_options_free(spheresum_options *options);
+void spheresum_options_free(struct spheresum_options *options);
 
 /**
  * Readings without any so far.
@@ -1437,8 +1469,8 @@ void spheresum_options_free(spheresum_options *options);
  */
 int32_t spheresum_readings_new(int32_t quantity,
                                const char *name,
-                               spheresum_readings **out_readings,
-                               spheresum_error **out_error);
+                               struct spheresum_readings **out_readings,
+                               struct spheresum_error **out_error);
 
 /**
  * Adds an entry of the readings: a remark, or something that a reduction looks for, such as averages.
@@ -1449,17 +1481,17 @@ int32_t spheresum_readings_new(int32_t quantity,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE, _LIMIT or _INTERNAL
  */
-int32_t spheresum_readings_add_entry(spheresum_readings *readings,
+int32_t spheresum_readings_add_entry(struct spheresum_readings *readings,
                                      const char *key,
                                      const char *value,
-                                     spheresum_error **out_error);
+                                     struct spheresum_error **out_error);
 
 /**
  * Frees readings that the caller owns.
  *
  * @param readings in: readings that were not freed yet, or NULL, which does nothing
  */
-void spheresum_readings_free(spheresum_readings *readings);
+void spheresum_readings_free(struct spheresum_readings *readings);
 
 /**
  * Adds readings of powers, sensitivities or gains: one polarisation at one frequency. All of them or none.
@@ -1479,7 +1511,7 @@ void spheresum_readings_free(spheresum_readings *readings);
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT (a number in an array is wrong; the error names parameter and element), _USAGE, _LIMIT or _INTERNAL
  */
-int32_t spheresum_readings_add(spheresum_readings *readings,
+int32_t spheresum_readings_add(struct spheresum_readings *readings,
                                int32_t polarisation,
                                double frequency_hz,
                                size_t count,
@@ -1489,7 +1521,7 @@ int32_t spheresum_readings_add(spheresum_readings *readings,
                                int32_t unit,
                                const uint8_t *state,
                                const double *time_s,
-                               spheresum_error **out_error);
+                               struct spheresum_error **out_error);
 
 /**
  * Adds readings of a complex field: one polarisation at one frequency. All of them or none.
@@ -1506,7 +1538,7 @@ int32_t spheresum_readings_add(spheresum_readings *readings,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _LIMIT or _INTERNAL
  */
-int32_t spheresum_readings_add_field(spheresum_readings *readings,
+int32_t spheresum_readings_add_field(struct spheresum_readings *readings,
                                      int32_t polarisation,
                                      double frequency_hz,
                                      size_t count,
@@ -1515,7 +1547,7 @@ int32_t spheresum_readings_add_field(spheresum_readings *readings,
                                      const double *real,
                                      const double *imaginary,
                                      const uint8_t *state,
-                                     spheresum_error **out_error);
+                                     struct spheresum_error **out_error);
 
 /**
  * Adds one reading of a power, sensitivity or gain.
@@ -1531,7 +1563,7 @@ int32_t spheresum_readings_add_field(spheresum_readings *readings,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return as spheresum_readings_add()
  */
-int32_t spheresum_readings_add_one(spheresum_readings *readings,
+int32_t spheresum_readings_add_one(struct spheresum_readings *readings,
                                    int32_t polarisation,
                                    double frequency_hz,
                                    double theta_deg,
@@ -1539,7 +1571,7 @@ int32_t spheresum_readings_add_one(spheresum_readings *readings,
                                    double level,
                                    int32_t unit,
                                    uint8_t state,
-                                   spheresum_error **out_error);
+                                   struct spheresum_error **out_error);
 
 /**
  * Number of readings.
@@ -1547,7 +1579,7 @@ int32_t spheresum_readings_add_one(spheresum_readings *readings,
  * @param readings in: readings, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_readings_count(const spheresum_readings *readings);
+size_t spheresum_readings_count(const struct spheresum_readings *readings);
 
 /**
  * What the values are.
@@ -1555,7 +1587,7 @@ size_t spheresum_readings_count(const spheresum_readings *readings);
  * @param readings in: readings, or NULL
  * @return SPHERESUM_QUANTITY_...; 0 for NULL
  */
-int32_t spheresum_readings_quantity(const spheresum_readings *readings);
+int32_t spheresum_readings_quantity(const struct spheresum_readings *readings);
 
 /**
  * Number of different frequencies, an unknown one included.
@@ -1563,7 +1595,7 @@ int32_t spheresum_readings_quantity(const spheresum_readings *readings);
  * @param readings in: readings, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_readings_frequency_count(const spheresum_readings *readings);
+size_t spheresum_readings_frequency_count(const struct spheresum_readings *readings);
 
 /**
  * A frequency of readings.
@@ -1574,10 +1606,10 @@ size_t spheresum_readings_frequency_count(const spheresum_readings *readings);
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_readings_frequency_hz(const spheresum_readings *readings,
+int32_t spheresum_readings_frequency_hz(const struct spheresum_readings *readings,
                                         size_t index,
                                         double *out_frequency_hz,
-                                        spheresum_error **out_error);
+                                        struct spheresum_error **out_error);
 
 /**
  * Copies readings into arrays of the caller; an array that is NULL is left out.
@@ -1595,7 +1627,7 @@ int32_t spheresum_readings_frequency_hz(const spheresum_readings *readings,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_readings_get(const spheresum_readings *readings,
+int32_t spheresum_readings_get(const struct spheresum_readings *readings,
                                size_t first,
                                size_t count,
                                double *out_theta_deg,
@@ -1605,7 +1637,7 @@ int32_t spheresum_readings_get(const spheresum_readings *readings,
                                double *out_value,
                                double *out_imaginary,
                                uint8_t *out_state,
-                               spheresum_error **out_error);
+                               struct spheresum_error **out_error);
 
 /**
  * Reduces a run.
@@ -1617,10 +1649,10 @@ int32_t spheresum_readings_get(const spheresum_readings *readings,
  * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN (the readings cannot be reduced as asked), _LIMIT, _CANCELLED or _INTERNAL. A figure that the data
  * cannot support is no failure: it has the state SPHERESUM_FIGURE_REFUSED
  */
-int32_t spheresum_reduce(const spheresum_run *run,
-                         const spheresum_options *options,
-                         spheresum_reduction **out_reduction,
-                         spheresum_error **out_error);
+int32_t spheresum_reduce(const struct spheresum_run *run,
+                         const struct spheresum_options *options,
+                         struct spheresum_reduction **out_reduction,
+                         struct spheresum_error **out_error);
 
 /**
  * What can be said of the run as a whole.
@@ -1628,7 +1660,7 @@ int32_t spheresum_reduce(const spheresum_run *run,
  * @param reduction in: a reduction, or NULL
  * @return SPHERESUM_VERDICT_...; _NOT_ASSESSED for NULL
  */
-int32_t spheresum_reduction_verdict(const spheresum_reduction *reduction);
+int32_t spheresum_reduction_verdict(const struct spheresum_reduction *reduction);
 
 /**
  * What was integrated.
@@ -1636,7 +1668,7 @@ int32_t spheresum_reduction_verdict(const spheresum_reduction *reduction);
  * @param reduction in: a reduction, or NULL
  * @return SPHERESUM_QUANTITY_...; 0 for NULL
  */
-int32_t spheresum_reduction_quantity(const spheresum_reduction *reduction);
+int32_t spheresum_reduction_quantity(const struct spheresum_reduction *reduction);
 
 /**
  * Name of the run.
@@ -1644,7 +1676,7 @@ int32_t spheresum_reduction_quantity(const spheresum_reduction *reduction);
  * @param reduction in: a reduction, or NULL
  * @return text, never NULL; borrowed, valid as long as the reduction
  */
-const char *spheresum_reduction_name(const spheresum_reduction *reduction);
+const char *spheresum_reduction_name(const struct spheresum_reduction *reduction);
 
 /**
  * Rule of whole-sphere figures, such as sine.
@@ -1652,7 +1684,7 @@ const char *spheresum_reduction_name(const spheresum_reduction *reduction);
  * @param reduction in: a reduction, or NULL
  * @return text, never NULL; borrowed, valid as long as the reduction
  */
-const char *spheresum_reduction_rule(const spheresum_reduction *reduction);
+const char *spheresum_reduction_rule(const struct spheresum_reduction *reduction);
 
 /**
  * Number of frequencies.
@@ -1660,7 +1692,7 @@ const char *spheresum_reduction_rule(const spheresum_reduction *reduction);
  * @param reduction in: a reduction, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_reduction_channel_count(const spheresum_reduction *reduction);
+size_t spheresum_reduction_channel_count(const struct spheresum_reduction *reduction);
 
 /**
  * Frequency of a channel. They are in ascending order, an unknown one first.
@@ -1670,7 +1702,7 @@ size_t spheresum_reduction_channel_count(const spheresum_reduction *reduction);
  * @param out_frequency_hz out, optional: the frequency, Hz; not written where it is not known
  * @return 1 where the frequency is known, else 0
  */
-int32_t spheresum_reduction_frequency_hz(const spheresum_reduction *reduction,
+int32_t spheresum_reduction_frequency_hz(const struct spheresum_reduction *reduction,
                                          size_t channel,
                                          double *out_frequency_hz);
 
@@ -1681,7 +1713,8 @@ int32_t spheresum_reduction_frequency_hz(const spheresum_reduction *reduction,
  * @param channel in: 0..count-1
  * @return the number; 0 for NULL and where there is no such channel
  */
-size_t spheresum_reduction_figure_count(const spheresum_reduction *reduction, size_t channel);
+size_t spheresum_reduction_figure_count(const struct spheresum_reduction *reduction,
+                                        size_t channel);
 
 /**
  * A figure of a channel.
@@ -1691,9 +1724,9 @@ size_t spheresum_reduction_figure_count(const spheresum_reduction *reduction, si
  * @param index in: 0..count-1
  * @return the figure, borrowed, valid as long as the reduction; NULL where there is none
  */
-const spheresum_figure *spheresum_reduction_figure(const spheresum_reduction *reduction,
-                                                   size_t channel,
-                                                   size_t index);
+const struct spheresum_figure *spheresum_reduction_figure(const struct spheresum_reduction *reduction,
+                                                          size_t channel,
+                                                          size_t index);
 
 /**
  * A figure of a channel by its name.
@@ -1705,11 +1738,11 @@ const spheresum_figure *spheresum_reduction_figure(const spheresum_reduction *re
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE (no such channel or figure) or _INTERNAL
  */
-int32_t spheresum_reduction_find(const spheresum_reduction *reduction,
+int32_t spheresum_reduction_find(const struct spheresum_reduction *reduction,
                                  size_t channel,
                                  const char *name,
-                                 const spheresum_figure **out_figure,
-                                 spheresum_error **out_error);
+                                 const struct spheresum_figure **out_figure,
+                                 struct spheresum_error **out_error);
 
 /**
  * What noise does to a channel, where a floor was taken off.
@@ -1718,8 +1751,8 @@ int32_t spheresum_reduction_find(const spheresum_reduction *reduction,
  * @param channel in: 0..count-1
  * @return the report, borrowed, valid as long as the reduction; NULL where there is none
  */
-const spheresum_noise *spheresum_reduction_noise(const spheresum_reduction *reduction,
-                                                 size_t channel);
+const struct spheresum_noise *spheresum_reduction_noise(const struct spheresum_reduction *reduction,
+                                                        size_t channel);
 
 /**
  * Number of figures over all frequencies.
@@ -1727,7 +1760,7 @@ const spheresum_noise *spheresum_reduction_noise(const spheresum_reduction *redu
  * @param reduction in: a reduction, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_reduction_summary_count(const spheresum_reduction *reduction);
+size_t spheresum_reduction_summary_count(const struct spheresum_reduction *reduction);
 
 /**
  * A figure over all frequencies.
@@ -1736,8 +1769,8 @@ size_t spheresum_reduction_summary_count(const spheresum_reduction *reduction);
  * @param index in: 0..count-1
  * @return the figure, borrowed, valid as long as the reduction; NULL where there is none
  */
-const spheresum_figure *spheresum_reduction_summary(const spheresum_reduction *reduction,
-                                                    size_t index);
+const struct spheresum_figure *spheresum_reduction_summary(const struct spheresum_reduction *reduction,
+                                                           size_t index);
 
 /**
  * Number of findings.
@@ -1745,7 +1778,7 @@ const spheresum_figure *spheresum_reduction_summary(const spheresum_reduction *r
  * @param reduction in: a reduction, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_reduction_finding_count(const spheresum_reduction *reduction);
+size_t spheresum_reduction_finding_count(const struct spheresum_reduction *reduction);
 
 /**
  * A finding.
@@ -1754,8 +1787,8 @@ size_t spheresum_reduction_finding_count(const spheresum_reduction *reduction);
  * @param index in: 0..count-1
  * @return the finding, borrowed, valid as long as the reduction; NULL where there is none
  */
-const spheresum_finding *spheresum_reduction_finding(const spheresum_reduction *reduction,
-                                                     size_t index);
+const struct spheresum_finding *spheresum_reduction_finding(const struct spheresum_reduction *reduction,
+                                                            size_t index);
 
 /**
  * The whole result as a JSON document, schema spheresum.reduction/1, with its history.
@@ -1765,9 +1798,9 @@ const spheresum_finding *spheresum_reduction_finding(const spheresum_reduction *
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_reduction_json(const spheresum_reduction *reduction,
-                                 spheresum_text **out_text,
-                                 spheresum_error **out_error);
+int32_t spheresum_reduction_json(const struct spheresum_reduction *reduction,
+                                 struct spheresum_text **out_text,
+                                 struct spheresum_error **out_error);
 
 /**
  * All figures as comma-separated values, one a row below a heading.
@@ -1777,16 +1810,16 @@ int32_t spheresum_reduction_json(const spheresum_reduction *reduction,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_reduction_csv(const spheresum_reduction *reduction,
-                                spheresum_text **out_text,
-                                spheresum_error **out_error);
+int32_t spheresum_reduction_csv(const struct spheresum_reduction *reduction,
+                                struct spheresum_text **out_text,
+                                struct spheresum_error **out_error);
 
 /**
  * Frees a reduction that the caller owns, and all that was borrowed from it.
  *
  * @param reduction in: a reduction that was not freed yet, or NULL, which does nothing
  */
-void spheresum_reduction_free(spheresum_reduction *reduction);
+void spheresum_reduction_free(struct spheresum_reduction *reduction);
 
 /**
  * A run without readings so far.
@@ -1797,8 +1830,8 @@ void spheresum_reduction_free(spheresum_reduction *reduction);
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
 int32_t spheresum_run_new(const char *name,
-                          spheresum_run **out_run,
-                          spheresum_error **out_error);
+                          struct spheresum_run **out_run,
+                          struct spheresum_error **out_error);
 
 /**
  * Adds readings to a run. They are shared, not copied; what is added to them later is not part of the run.
@@ -1808,9 +1841,9 @@ int32_t spheresum_run_new(const char *name,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
  */
-int32_t spheresum_run_add_readings(spheresum_run *run,
-                                   const spheresum_readings *readings,
-                                   spheresum_error **out_error);
+int32_t spheresum_run_add_readings(struct spheresum_run *run,
+                                   const struct spheresum_readings *readings,
+                                   struct spheresum_error **out_error);
 
 /**
  * Adds the readings of a file to a run, with its findings and its place in the history. They are shared, not copied.
@@ -1820,16 +1853,16 @@ int32_t spheresum_run_add_readings(spheresum_run *run,
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT (the file holds a curve), _USAGE or _INTERNAL
  */
-int32_t spheresum_run_add_file(spheresum_run *run,
-                               const spheresum_file *file,
-                               spheresum_error **out_error);
+int32_t spheresum_run_add_file(struct spheresum_run *run,
+                               const struct spheresum_file *file,
+                               struct spheresum_error **out_error);
 
 /**
  * Frees a run.
  *
  * @param run in: a run that was not freed yet, or NULL, which does nothing
  */
-void spheresum_run_free(spheresum_run *run);
+void spheresum_run_free(struct spheresum_run *run);
 
 /**
  * The text, UTF-8, with a zero byte at its end.
@@ -1837,7 +1870,7 @@ void spheresum_run_free(spheresum_run *run);
  * @param text in: a text, or NULL
  * @return the characters, never NULL, empty for NULL; borrowed, valid until the text is freed
  */
-const char *spheresum_text_data(const spheresum_text *text);
+const char *spheresum_text_data(const struct spheresum_text *text);
 
 /**
  * Number of bytes of a text, without the zero byte at its end.
@@ -1845,14 +1878,14 @@ const char *spheresum_text_data(const spheresum_text *text);
  * @param text in: a text, or NULL
  * @return the number; 0 for NULL
  */
-size_t spheresum_text_length(const spheresum_text *text);
+size_t spheresum_text_length(const struct spheresum_text *text);
 
 /**
  * Frees a text.
  *
  * @param text in: a text that was not freed yet, or NULL, which does nothing
  */
-void spheresum_text_free(spheresum_text *text);
+void spheresum_text_free(struct spheresum_text *text);
 
 /**
  * Number of reference tables in the library.
@@ -1883,8 +1916,8 @@ const char *spheresum_table_name(size_t index);
 int32_t spheresum_table_check(size_t index,
                               size_t *out_passed,
                               size_t *out_failed,
-                              spheresum_text **out_text,
-                              spheresum_error **out_error);
+                              struct spheresum_text **out_text,
+                              struct spheresum_error **out_error);
 
 /**
  * Total radiated power (TRP) of EIRP samples on an equal-angle grid, at one frequency.
@@ -1922,7 +1955,7 @@ int32_t spheresum_trp_dbm(const double *theta_deg,
                           int32_t rule,
                           double *out_trp_dbm,
                           uint8_t *out_state,
-                          spheresum_error **out_error);
+                          struct spheresum_error **out_error);
 
 /**
  * Version of the library, such as "1.2.3". SPHERESUM_VERSION is that of the header.
