@@ -27,6 +27,7 @@ pub mod model;
 pub mod place;
 pub mod reduce;
 pub mod rule;
+pub mod running;
 pub mod spelling;
 pub mod survey;
 pub mod table;

@@ -328,7 +328,11 @@ fn supply_eis_max(sphere: Sphere, eis_max_dbm: Option<f64>) -> Result<Sphere> {
     parts.build()
 }
 
-fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<figure::Spec>> {
+/// The figures that are asked for of a quantity, or all that apply to it.
+///
+/// # Errors
+/// Usage: a name that is unknown, or does not exist for the quantity.
+pub(crate) fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<figure::Spec>> {
     let given = options.given();
     let all = figure::specs();
     let Some(names) = &options.figures else {
