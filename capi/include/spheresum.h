@@ -314,6 +314,16 @@
 #define SPHERESUM_VERDICT_NOT_ASSESSED 3
 
 /**
+ * Layout of a running reduction: both polarisations.
+ */
+#define SPHERESUM_LAYOUT_THETA_PHI 0
+
+/**
+ * Layout of a running reduction: their sum.
+ */
+#define SPHERESUM_LAYOUT_TOTAL 1
+
+/**
  * Done.
  */
 #define SPHERESUM_STATUS_OK 0
@@ -504,6 +514,11 @@ typedef struct spheresum_error spheresum_error;
 typedef struct spheresum_figure spheresum_figure;
 
 /**
+ * Figures of one frequency, as they stood when they were asked for. The caller owns it; free with spheresum_figures_free().
+ */
+typedef struct spheresum_figures spheresum_figures;
+
+/**
  * A file that was read: readings over directions, or a curve against frequency such as a range loss. The caller owns it; free with spheresum_file_free().
  */
 typedef struct spheresum_file spheresum_file;
@@ -543,6 +558,12 @@ typedef struct spheresum_reduction spheresum_reduction;
  * One run: the readings of one configuration of a device. The caller owns it; free with spheresum_run_free().
  */
 typedef struct spheresum_run spheresum_run;
+
+/**
+ * A reduction that runs along with the measurement: readings go in as the positioner moves, and figures come out at any time. The caller owns it;
+ * free with spheresum_running_free().
+ */
+typedef struct spheresum_running spheresum_running;
 
 /**
  * What an adapter hands its readings to. Valid during the call of read only, on its thread.
@@ -1863,6 +1884,164 @@ int32_t spheresum_run_add_file(struct spheresum_run *run,
  * @param run in: a run that was not freed yet, or NULL, which does nothing
  */
 void spheresum_run_free(struct spheresum_run *run);
+
+/**
+ * Begins a running reduction on an equal-angle grid.
+ *
+ * @param quantity in: SPHERESUM_QUANTITY_..., of powers, sensitivities or gains
+ * @param theta_step_deg in: step of the angle from the z axis, degrees; it divides 180
+ * @param phi_step_deg in: step of the angle around it, degrees; it divides 360
+ * @param layout in: SPHERESUM_LAYOUT_...
+ * @param frequencies_hz in, optional: count frequencies, Hz; NULL with a count of 0: one that is unknown
+ * @param count in: number of frequencies
+ * @param options in, optional: options of reducing; a noise floor waits for the end; NULL: the defaults
+ * @param out_running out: the object; the caller owns it; free with spheresum_running_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE, _DOMAIN, _LIMIT, _UNSUPPORTED (fields) or _INTERNAL
+ */
+int32_t spheresum_running_begin(int32_t quantity,
+                                double theta_step_deg,
+                                double phi_step_deg,
+                                int32_t layout,
+                                const double *frequencies_hz,
+                                size_t count,
+                                const struct spheresum_options *options,
+                                struct spheresum_running **out_running,
+                                struct spheresum_error **out_error);
+
+/**
+ * Adds a reading. One that is not taken changes nothing.
+ *
+ * @param running in: the running reduction
+ * @param polarisation in: SPHERESUM_POLARISATION_... of its layout
+ * @param frequency_hz in: one of the frequencies, Hz; 0: unknown
+ * @param theta_deg in: angle from the z axis, degrees, on the grid
+ * @param phi_deg in: angle around it, degrees, on the grid
+ * @param level in: level in the unit
+ * @param unit in: SPHERESUM_UNIT_...
+ * @param state in: SPHERESUM_SAMPLE_MEASURED, _AT_MOST or _AT_LEAST
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _INPUT (off the grid, or no level), _USAGE, _LIMIT or _INTERNAL
+ */
+int32_t spheresum_running_add(struct spheresum_running *running,
+                              int32_t polarisation,
+                              double frequency_hz,
+                              double theta_deg,
+                              double phi_deg,
+                              double level,
+                              int32_t unit,
+                              uint8_t state,
+                              struct spheresum_error **out_error);
+
+/**
+ * How far the measurement is.
+ *
+ * @param running in: the running reduction
+ * @param channel in: index of the frequency, in the order in which they were given
+ * @param polarisation in: SPHERESUM_POLARISATION_... of its layout
+ * @param out_read out: number of directions that were read
+ * @param out_planned out: number of directions in all; a pole is one
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_running_progress(const struct spheresum_running *running,
+                                   size_t channel,
+                                   int32_t polarisation,
+                                   size_t *out_read,
+                                   size_t *out_planned,
+                                   struct spheresum_error **out_error);
+
+/**
+ * Whether every direction was read in every polarisation at every frequency.
+ *
+ * @param running in: a running reduction, or NULL
+ * @return 1 where it was, else 0
+ */
+int32_t spheresum_running_is_complete(const struct spheresum_running *running);
+
+/**
+ * Figures from what was read so far: a value as if the rest were like it, a lower bound with the rest at zero, and an upper bound with the rest at the largest
+ * reading so far, which is an assumption and named as one. Value and upper bound (of sensitivities value and lower bound) are known once every polarisation
+ * has begun.
+ *
+ * @param running in: the running reduction
+ * @param channel in: index of the frequency, in the order in which they were given
+ * @param out_figures out: the figures; the caller owns it; free with spheresum_figures_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_running_figures(const struct spheresum_running *running,
+                                  size_t channel,
+                                  struct spheresum_figures **out_figures,
+                                  struct spheresum_error **out_error);
+
+/**
+ * Number of figures.
+ *
+ * @param figures in: figures, or NULL
+ * @return the number; 0 for NULL
+ */
+size_t spheresum_figures_count(const struct spheresum_figures *figures);
+
+/**
+ * A figure.
+ *
+ * @param figures in: figures, or NULL
+ * @param index in: 0..count-1
+ * @return the figure, borrowed, valid as long as the figures; NULL where there is none
+ */
+const struct spheresum_figure *spheresum_figures_get(const struct spheresum_figures *figures,
+                                                     size_t index);
+
+/**
+ * A figure by its name.
+ *
+ * @param figures in: figures, or NULL
+ * @param name in: its name, such as trp
+ * @return the figure, borrowed, valid as long as the figures; NULL where there is none
+ */
+const struct spheresum_figure *spheresum_figures_find(const struct spheresum_figures *figures,
+                                                      const char *name);
+
+/**
+ * Frees figures.
+ *
+ * @param figures in: figures that were not freed yet, or NULL, which does nothing
+ */
+void spheresum_figures_free(struct spheresum_figures *figures);
+
+/**
+ * What was gathered so far, as readings.
+ *
+ * @param running in: the running reduction; it is not changed
+ * @param out_readings out: a copy of the readings; the caller owns it; free with spheresum_readings_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_running_readings(const struct spheresum_running *running,
+                                   struct spheresum_readings **out_readings,
+                                   struct spheresum_error **out_error);
+
+/**
+ * Reduces what was gathered: bit by bit the reduction of the same readings.
+ *
+ * @param running in: the running reduction; it is not changed, and may go on
+ * @param name in: name of the run in the result
+ * @param out_reduction out: the result; the caller owns it; free with spheresum_reduction_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return as spheresum_reduce()
+ */
+int32_t spheresum_running_finish(const struct spheresum_running *running,
+                                 const char *name,
+                                 struct spheresum_reduction **out_reduction,
+                                 struct spheresum_error **out_error);
+
+/**
+ * Frees a running reduction.
+ *
+ * @param running in: a running reduction that was not freed yet, or NULL, which does nothing
+ */
+void spheresum_running_free(struct spheresum_running *running);
 
 /**
  * The text, UTF-8, with a zero byte at its end.

@@ -28,6 +28,7 @@ pub mod named;
 pub mod place;
 pub mod reduce;
 pub mod rule;
+pub mod running;
 pub mod spelling;
 pub mod survey;
 pub mod table;

@@ -238,6 +238,24 @@ pub(crate) fn frequency(hz: f64) -> Result<Option<Frequency>, SpheresumError> {
     })
 }
 
+/// One level with its state: value and mark; `None` where it is missing.
+pub(crate) fn level_of(
+    level: f64,
+    unit: i32,
+    state: u8,
+    quantity: Quantity,
+) -> Result<Sample, SpheresumError> {
+    let columns = Columns {
+        theta_deg: &[],
+        phi_deg: &[],
+        first: &[level],
+        second: None,
+        state: Some(&[state]),
+        time_s: None,
+    };
+    columns.level(0, scale(unit, quantity)?, quantity.is_sensitivity())
+}
+
 /// The caller's arrays.
 struct Columns<'a> {
     theta_deg: &'a [f64],
@@ -248,7 +266,8 @@ struct Columns<'a> {
     time_s: Option<&'a [f64]>,
 }
 
-type Sample = Option<(Value, Mark)>;
+/// Value and mark; `None` where it is missing.
+pub(crate) type Sample = Option<(Value, Mark)>;
 
 impl Columns<'_> {
     /// Adds all of them, or none.

@@ -4,9 +4,9 @@ use crate::assemble::slots::{column, ring};
 use crate::model::{EqualAngleGrid, Readings};
 
 /// Most θ intervals that are tried: a step of 0.05°.
-const MAX_INTERVALS: usize = 3600;
+pub(crate) const MAX_INTERVALS: usize = 3600;
 /// Fewer φ angles than this make no sphere.
-const MIN_PHI_COUNT: usize = 3;
+pub(crate) const MIN_PHI_COUNT: usize = 3;
 /// Fewer rings than this, poles included, make no sphere.
 const MIN_RINGS: usize = 3;
 
@@ -111,7 +111,7 @@ fn distinct(values: impl Iterator<Item = f64>) -> Vec<f64> {
 }
 
 /// A step below four times the snap distance needs a smaller one, or neighbours could not be told apart.
-fn effective_snap(step_deg: f64, snap_deg: f64) -> f64 {
+pub(crate) fn effective_snap(step_deg: f64, snap_deg: f64) -> f64 {
     snap_deg.min(step_deg / 4.0)
 }
 

@@ -18,9 +18,11 @@ use crate::history::Step;
 use crate::limits::Limits;
 use crate::model::{Direction, Grid, Layout, ListedGrid, Polarisation, Quantity, Readings, Sphere};
 use crate::unit::{Frequency, angle};
+pub(crate) use axis::{MAX_INTERVALS, MIN_PHI_COUNT, effective_snap};
 pub(crate) use interval::Interval;
-pub(crate) use pole::half_of_total;
+pub(crate) use pole::{half_of_total, means_at_pole};
 use slots::Slots;
+pub(crate) use slots::{column, ring};
 
 /// Largest distance of a direction from the nominal axis, unless another is asked for, degrees.
 pub const DEFAULT_SNAP_DEG: f64 = 0.1;

@@ -1,6 +1,7 @@
 //! The poles: one direction each, whatever φ they were read at.
 
 use crate::assemble::interval::{Interval, joined};
+use crate::assemble::slots::column;
 use crate::finding::axes;
 use crate::finding::pole_copied::{is_constant, pole_copied};
 use crate::finding::pole_law::{departure, pole_law};
@@ -179,6 +180,16 @@ impl PowerPoles {
         }
         balances
     }
+}
+
+/// What each polarisation's ring holds at a pole of these readings (polarisation index, φ in degrees, value) before the polarisations are
+/// joined by [`half_of_total`]; `None` where the readings do not tell.
+pub(crate) fn means_at_pole(
+    readings: &[(usize, f64, Interval)],
+    grid: &EqualAngleGrid,
+    layout: Layout,
+) -> Vec<Option<Interval>> {
+    Pole::new(readings, grid, layout, &|phi_deg| column(grid, phi_deg)).means()
 }
 
 /// One pole at one frequency.

@@ -93,6 +93,29 @@ impl RangeLoss {
         }
     }
 
+    /// Loss of a polarisation of a layout at a frequency, dB: a total has that of theta and phi where they are the same.
+    ///
+    /// # Errors
+    /// Domain: as [`RangeLoss::at`]; different losses on a total alone.
+    pub(crate) fn in_layout(
+        &self,
+        layout: Layout,
+        polarisation: Polarisation,
+        frequency: Option<Frequency>,
+    ) -> Result<f64> {
+        if layout != Layout::TotalOnly {
+            return self.at(polarisation, frequency);
+        }
+        let theta_db = self.at(Polarisation::Theta, frequency)?;
+        if theta_db != self.at(Polarisation::Phi, frequency)? {
+            return Err(Error::domain(
+                "the total alone cannot be corrected: its polarisations have different losses",
+            )
+            .hint("export the two polarisations apart"));
+        }
+        Ok(theta_db)
+    }
+
     /// What theta is multiplied by, over phi, at a frequency; 1 where a loss is not known there.
     pub(crate) fn theta_over_phi(&self, frequency: Option<Frequency>) -> f64 {
         let at = |polarisation| self.at(polarisation, frequency).ok();
@@ -178,13 +201,15 @@ fn interpolate(points: &[(Frequency, f64)], frequency: Frequency) -> Option<f64>
     }
 }
 
-/// Applies the range loss: received power becomes EIRP (+ L), instrument level becomes EIS (− L).
+/// What a quantity becomes, and the loss that makes it so; `None` where none is to be applied.
 ///
 /// # Errors
 /// - Usage: a loss on readings that already are EIRP, EIS, gain or field;
-/// - Domain: no loss for readings that need one; a frequency outside the loss's; different losses on a total alone.
-pub fn apply(sphere: Sphere, loss: Option<&RangeLoss>) -> Result<(Sphere, Option<Step>)> {
-    let quantity = sphere.quantity();
+/// - Domain: no loss for readings that need one.
+pub(crate) fn wanted(
+    quantity: Quantity,
+    loss: Option<&RangeLoss>,
+) -> Result<Option<(Quantity, &RangeLoss)>> {
     let target = match quantity {
         Quantity::ReceivedPower => Quantity::Eirp,
         Quantity::InstrumentLevel => Quantity::Eis,
@@ -192,7 +217,7 @@ pub fn apply(sphere: Sphere, loss: Option<&RangeLoss>) -> Result<(Sphere, Option
             return Err(Error::usage(format!("the readings are {quantity} already; a range loss would be counted twice"))
                 .hint("leave out --range, or name the columns received_… or level_… if that is what they hold"));
         }
-        _ => return Ok((sphere, None)),
+        _ => return Ok(None),
     };
     let Some(loss) = loss else {
         let what = if quantity == Quantity::ReceivedPower {
@@ -203,26 +228,24 @@ pub fn apply(sphere: Sphere, loss: Option<&RangeLoss>) -> Result<(Sphere, Option
         return Err(Error::domain(format!("{what} only with the range loss of each polarisation"))
             .hint("give it with --range FILE or --range theta=DB,phi=DB, from a range reference measurement"));
     };
+    Ok(Some((target, loss)))
+}
+
+/// Applies the range loss: received power becomes EIRP (+ L), instrument level becomes EIS (− L).
+///
+/// # Errors
+/// - Usage: a loss on readings that already are EIRP, EIS, gain or field;
+/// - Domain: no loss for readings that need one; a frequency outside the loss's; different losses on a total alone.
+pub fn apply(sphere: Sphere, loss: Option<&RangeLoss>) -> Result<(Sphere, Option<Step>)> {
+    let Some((target, loss)) = wanted(sphere.quantity(), loss)? else {
+        return Ok((sphere, None));
+    };
     let mut parts = sphere.into_parts();
     let mut step = Step::new("range").option("range", Some(loss));
     for (f, frequency) in parts.frequencies.iter().enumerate() {
         let mut said = Vec::new();
         for (p, polarisation) in parts.layout.polarisations().iter().enumerate() {
-            if parts.layout == Layout::TotalOnly
-                && loss.at(Polarisation::Theta, *frequency)?
-                    != loss.at(Polarisation::Phi, *frequency)?
-            {
-                return Err(Error::domain(
-                    "the total alone cannot be corrected: its polarisations have different losses",
-                )
-                .hint("export the two polarisations apart"));
-            }
-            let which = if parts.layout == Layout::TotalOnly {
-                Polarisation::Theta
-            } else {
-                *polarisation
-            };
-            let loss_db = loss.at(which, *frequency)?;
+            let loss_db = loss.in_layout(parts.layout, *polarisation, *frequency)?;
             said.push(format!("{polarisation} {loss_db} dB"));
             // EIRP = P·L; 1/EIS = L/level: what integrates is multiplied in both.
             let factor = level::ratio_from_db(loss_db);

@@ -162,6 +162,29 @@ impl Readings {
         Ok(())
     }
 
+    /// Appends a reading at a frequency, whose index it need not know; a new frequency is added with its reading, or not at all. Gives
+    /// the index of the frequency.
+    ///
+    /// # Errors
+    /// As [`Readings::frequency_index`] and [`Readings::push`].
+    pub(crate) fn push_at(
+        &mut self,
+        frequency: Option<Frequency>,
+        reading: Reading,
+        limits: &Limits,
+    ) -> Result<usize> {
+        let known = self.frequencies.len();
+        let index = self.frequency_index(frequency, limits)?;
+        let pushed = self.push(Reading {
+            frequency: index,
+            ..reading
+        });
+        if pushed.is_err() {
+            self.frequencies.truncate(known);
+        }
+        pushed.map(|()| index)
+    }
+
     /// True for a reading that [`Readings::refusal`] has nothing against.
     #[inline]
     fn takes(&self, reading: &Reading) -> bool {

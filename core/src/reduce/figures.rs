@@ -40,7 +40,7 @@ pub(super) fn spec(name: &str) -> Result<Spec> {
 ///
 /// # Errors
 /// Usage: a name that is unknown, or does not exist for the quantity.
-pub(super) fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<Spec>> {
+pub(crate) fn wanted(quantity: Quantity, options: &ReduceOptions) -> Result<Vec<Spec>> {
     let given = options.given();
     let Some(names) = &options.figures else {
         return Ok(figure::specs()

@@ -7,6 +7,7 @@ mod notes;
 mod options;
 mod result;
 
+pub(crate) use figures::wanted;
 pub use named::{NamedOptions, OPTION_NAMES};
 pub use noise::{NoiseOptions, NoiseReport};
 pub use options::ReduceOptions;
