@@ -79,6 +79,11 @@
 #define SPHERESUM_STATUS_IO 7000
 
 /**
+ * The caller said stop. First of the family 8000..8999.
+ */
+#define SPHERESUM_STATUS_CANCELLED 8000
+
+/**
  * A fault of this library, caught. Nothing was written; please report the message.
  */
 #define SPHERESUM_STATUS_INTERNAL 9000
