@@ -364,6 +364,11 @@
 #define SPHERESUM_STATUS_IO 7000
 
 /**
+ * The caller said stop. First of the family 8000..8999.
+ */
+#define SPHERESUM_STATUS_CANCELLED 8000
+
+/**
  * A fault of this library, caught. Nothing was written; please report the message.
  */
 #define SPHERESUM_STATUS_INTERNAL 9000
@@ -618,6 +623,12 @@ typedef struct spheresum_adapter {
    */
   void (*destroy)(void *user);
 } spheresum_adapter;
+
+/**
+ * Is told how far a call is: done runs from 0 to 1, what is a text that is valid during the call. Returns 0 to go on; anything else stops the call,
+ * which then returns SPHERESUM_STATUS_CANCELLED. It is called on the thread of the call, now and then. No exception and no longjmp may leave it.
+ */
+typedef int32_t (*spheresum_watch)(double done, const char *what, void *user);
 
 /**
  * What a plug-in holds: the only symbol that it exports is a function spheresum_plugin that gives one, which lives as long as the plug-in is loaded.
@@ -1470,6 +1481,20 @@ int32_t spheresum_options_set_range(struct spheresum_options *options,
  */
 int32_t spheresum_options_set_floor(struct spheresum_options *options,
                                     const struct spheresum_readings *readings,
+                                    struct spheresum_error **out_error);
+
+/**
+ * Sets who is told the progress of calls with these options, and may stop them: reading, reducing and comparing.
+ *
+ * @param options in: the options
+ * @param watch in, optional: the function; NULL: nobody. It may be called on every thread that makes a call with the options
+ * @param user in, optional: handed to the function; it has to live as long as calls with the options are made
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+ */
+int32_t spheresum_options_set_watch(struct spheresum_options *options,
+                                    spheresum_watch watch,
+                                    void *user,
                                     struct spheresum_error **out_error);
 
 /**

@@ -11,8 +11,9 @@ use crate::reduction::SpheresumReduction;
 use crate::run::SpheresumRun;
 use crate::status::SPHERESUM_STATUS_INTERNAL;
 use crate::string::{Lazy, SpheresumText};
+use crate::watch::Part;
 use spheresum_core::Group;
-use spheresum_core::compare::{Named, TestResult, compare, reduce_together};
+use spheresum_core::compare::{Named, TestResult, compare_watched, reduce_together_watched};
 use spheresum_core::document::{Run, comparison_csv, comparison_json};
 use std::ffi::c_char;
 
@@ -116,12 +117,16 @@ fn compared(
 ) -> Result<Inner, SpheresumError> {
     let given = reducing(options)?;
     let mut prepared = Vec::with_capacity(runs.len());
+    let whole = crate::options::watch(options);
+    let part = |from, to| Part { whole, from, to };
     for (index, run) in runs.iter().enumerate() {
-        let mut one = run.prepare(&given).map_err(|e| e.element(index))?;
+        let (done, all) = (index as f64, runs.len() as f64);
+        let watch = part(0.4 * done / all, 0.4 * (done + 1.0) / all);
+        let mut one = run.prepare(&given, &watch).map_err(|e| e.element(index))?;
         remember(options, &mut one);
         prepared.push(one);
     }
-    let reduced = reduce_together(prepared, &given)?;
+    let reduced = reduce_together_watched(prepared, &given, &part(0.4, 0.9))?;
     let reductions: Vec<SpheresumReduction> = runs
         .iter()
         .zip(reduced)
@@ -140,7 +145,7 @@ fn compared(
             "there is nothing to compare",
         ));
     };
-    let tests = compare(*reference, tests, comparing(options))?;
+    let tests = compare_watched(*reference, tests, comparing(options), &part(0.9, 1.0))?;
     Ok(Inner {
         tests: tests.into_iter().map(Test::of).collect(),
         reductions,

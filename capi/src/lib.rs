@@ -27,6 +27,7 @@ mod string;
 mod table;
 mod trp;
 mod version;
+mod watch;
 mod words;
 
 pub use adapter::*;
@@ -48,4 +49,5 @@ pub use string::*;
 pub use table::*;
 pub use trp::*;
 pub use version::*;
+pub use watch::*;
 pub use words::*;

@@ -6,6 +6,7 @@ use crate::handle::{Tagged, free, get, get_mut, handle, prepare, put};
 use crate::panic::guard;
 use crate::readings::SpheresumReadings;
 use crate::string::{c_string, required_text};
+use crate::watch::{Caller, spheresum_watch};
 use spheresum_core::compare::{self, CompareOptions};
 use spheresum_core::correct::{FloorSource, NoiseOnly, RangeLoss};
 use spheresum_core::history::Step;
@@ -13,8 +14,9 @@ use spheresum_core::intake::ReadOptions;
 use spheresum_core::reduce::{NamedOptions, OPTION_NAMES, Prepared, ReduceOptions};
 use spheresum_core::spelling::nearest;
 use spheresum_core::unit::frequency::FrequencyUnit;
+use spheresum_core::watch::{Unwatched, Watch};
 use spheresum_core::{Error, Finding, Frequency, Place, Polarisation};
-use std::ffi::{CString, c_char};
+use std::ffi::{CString, c_char, c_void};
 use std::sync::OnceLock;
 
 /// Options of reading that are no option of one adapter.
@@ -43,6 +45,7 @@ pub(crate) struct Inner {
     named: NamedOptions,
     compare: CompareOptions,
     range: Option<From>,
+    watch: Option<Caller>,
 }
 
 /// Where a range loss came from.
@@ -207,6 +210,38 @@ pub unsafe extern "C" fn spheresum_options_set_floor(
     };
     // SAFETY: NULL, or it can be written, as the header asks.
     unsafe { guard(out_error, body) }
+}
+
+/// Sets who is told the progress of calls with these options, and may stop them: reading, reducing and comparing.
+///
+/// @param options in: the options
+/// @param watch in, optional: the function; NULL: nobody. It may be called on every thread that makes a call with the options
+/// @param user in, optional: handed to the function; it has to live as long as calls with the options are made
+/// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+/// @return SPHERESUM_STATUS_OK, _USAGE or _INTERNAL
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn spheresum_options_set_watch(
+    options: *mut SpheresumOptions,
+    watch: spheresum_watch,
+    user: *mut c_void,
+    out_error: *mut *mut SpheresumError,
+) -> i32 {
+    let body = || {
+        // SAFETY: pointers are NULL or as the header asks.
+        let options = unsafe { get_mut("options", options) }?;
+        options.watch = watch.map(|call| Caller { call, user });
+        Ok(())
+    };
+    // SAFETY: NULL, or it can be written, as the header asks.
+    unsafe { guard(out_error, body) }
+}
+
+/// Who watches calls with options.
+pub(crate) fn watch(options: Option<&Inner>) -> &dyn Watch {
+    match options.and_then(|o| o.watch.as_ref()) {
+        Some(watch) => watch,
+        None => &Unwatched,
+    }
 }
 
 /// Frees options.

@@ -7,9 +7,11 @@ use crate::options::Inner as Options;
 use crate::panic::guard;
 use crate::readings::SpheresumReadings;
 use crate::string::required_text;
+use crate::watch::Part;
 use spheresum_core::document::{Input, Run};
 use spheresum_core::history::Step;
-use spheresum_core::reduce::{Prepared, ReduceOptions, prepare as prepare_run, reduce};
+use spheresum_core::reduce::{Prepared, ReduceOptions, prepare_watched, reduce_watched};
+use spheresum_core::watch::Watch;
 use spheresum_core::{Error, Finding, Limits, Readings};
 use std::ffi::c_char;
 use std::sync::Arc;
@@ -28,7 +30,11 @@ handle!(SpheresumRun, Inner, "spheresum_run", b"sph-runs");
 
 impl Inner {
     /// The run, assembled and corrected.
-    pub(crate) fn prepare(&self, options: &ReduceOptions) -> Result<Prepared, SpheresumError> {
+    pub(crate) fn prepare(
+        &self,
+        options: &ReduceOptions,
+        watch: &dyn Watch,
+    ) -> Result<Prepared, SpheresumError> {
         let limits = Limits::default();
         let mut prepared = match self.readings.as_slice() {
             [] => {
@@ -36,10 +42,10 @@ impl Inner {
                     .hint("add readings with spheresum_run_add_readings() or spheresum_run_add_file()")
                     .into());
             }
-            [one] => prepare_run(std::slice::from_ref(one.as_ref()), options, &limits)?,
+            [one] => prepare_watched(std::slice::from_ref(one.as_ref()), options, &limits, watch)?,
             several => {
                 let all: Vec<Readings> = several.iter().map(|r| r.as_ref().clone()).collect();
-                prepare_run(&all, options, &limits)?
+                prepare_watched(&all, options, &limits, watch)?
             }
         };
         prepared
@@ -51,9 +57,11 @@ impl Inner {
 
     pub(crate) fn reduce(&self, options: Option<&Options>) -> Result<Run, SpheresumError> {
         let given = crate::options::reducing(options)?;
-        let mut prepared = self.prepare(&given)?;
+        let whole = crate::options::watch(options);
+        let part = |from, to| Part { whole, from, to };
+        let mut prepared = self.prepare(&given, &part(0.0, 0.4))?;
         crate::options::remember(options, &mut prepared);
-        let reduction = reduce(prepared, &given)?;
+        let reduction = reduce_watched(prepared, &given, &part(0.4, 1.0))?;
         Ok(self.document(reduction))
     }
 

@@ -18,6 +18,8 @@ pub const SPHERESUM_STATUS_UNSUPPORTED: i32 = 5000;
 pub const SPHERESUM_STATUS_AMBIGUOUS: i32 = 6000;
 /// The operating system said no. First of the family 7000..7999.
 pub const SPHERESUM_STATUS_IO: i32 = 7000;
+/// The caller said stop. First of the family 8000..8999.
+pub const SPHERESUM_STATUS_CANCELLED: i32 = 8000;
 /// A fault of this library, caught. Nothing was written; please report the message.
 pub const SPHERESUM_STATUS_INTERNAL: i32 = 9000;
 
@@ -31,6 +33,7 @@ pub(crate) fn of_group(group: Group) -> i32 {
         Group::Unsupported => SPHERESUM_STATUS_UNSUPPORTED,
         Group::Ambiguous => SPHERESUM_STATUS_AMBIGUOUS,
         Group::Io => SPHERESUM_STATUS_IO,
+        Group::Cancelled => SPHERESUM_STATUS_CANCELLED,
         // A group that core has and this list has not is a fault of ours; the test below finds it.
         _ => SPHERESUM_STATUS_INTERNAL,
     }

@@ -2,7 +2,7 @@
 
 use spheresum_core::Group;
 
-/// Exit status of the command. Of several the highest counts: 70, 4, 3 and 2 before 1 before 0.
+/// Exit status of the command. Of several the highest counts: 130, 70, 4, 3 and 2 before 1 before 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Status(u8);
 
@@ -19,6 +19,8 @@ impl Status {
     pub const DOMAIN: Self = Self(4);
     /// A fault in the program.
     pub const PANIC: Self = Self(70);
+    /// Stopped on request, as shells number an interrupt. Nothing in the command asks for it so far.
+    pub const CANCELLED: Self = Self(130);
 
     /// The number for the operating system.
     #[must_use]
@@ -32,6 +34,7 @@ impl Status {
         match group {
             Group::Usage => Self::USAGE,
             Group::Domain => Self::DOMAIN,
+            Group::Cancelled => Self::CANCELLED,
             _ => Self::INPUT,
         }
     }
@@ -47,6 +50,7 @@ mod tests {
             let want = match group {
                 Group::Usage => 2,
                 Group::Domain => 4,
+                Group::Cancelled => 130,
                 Group::Input | Group::Limit | Group::Unsupported | Group::Ambiguous | Group::Io => {
                     3
                 }

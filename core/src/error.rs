@@ -24,11 +24,13 @@ pub enum Group {
     Ambiguous,
     /// The operating system said no.
     Io,
+    /// The caller said stop.
+    Cancelled,
 }
 
 impl Group {
     /// All groups, in the order of their C status families.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Input,
         Self::Usage,
         Self::Domain,
@@ -36,6 +38,7 @@ impl Group {
         Self::Unsupported,
         Self::Ambiguous,
         Self::Io,
+        Self::Cancelled,
     ];
 
     /// The group's word, as tables and messages write it.
@@ -49,6 +52,7 @@ impl Group {
             Self::Unsupported => "unsupported",
             Self::Ambiguous => "ambiguous",
             Self::Io => "io",
+            Self::Cancelled => "cancelled",
         }
     }
 }
@@ -129,6 +133,12 @@ impl Error {
         let mut error = Self::new(Group::Io, message);
         error.0.source = Some(Box::new(cause));
         error
+    }
+
+    /// The caller said stop.
+    #[must_use]
+    pub fn cancelled(message: impl Into<String>) -> Self {
+        Self::new(Group::Cancelled, message)
     }
 
     /// With the place where it is.

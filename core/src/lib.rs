@@ -34,6 +34,7 @@ pub mod survey;
 pub mod table;
 pub mod uncertainty;
 pub mod unit;
+pub mod watch;
 
 pub use error::{Error, Group, Result};
 pub use finding::{Finding, Severity};

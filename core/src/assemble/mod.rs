@@ -18,6 +18,7 @@ use crate::history::Step;
 use crate::limits::Limits;
 use crate::model::{Direction, Grid, Layout, ListedGrid, Polarisation, Quantity, Readings, Sphere};
 use crate::unit::{Frequency, angle};
+use crate::watch::{Span, Unwatched};
 pub(crate) use axis::{MAX_INTERVALS, MIN_PHI_COUNT, effective_snap};
 pub(crate) use interval::Interval;
 pub(crate) use pole::{half_of_total, means_at_pole};
@@ -58,6 +59,17 @@ impl Assembled {
 /// - Limit: more samples than `limits.max_samples`;
 /// - Domain: readings of a field in one direction or polarisation only at a pole, where they cannot be turned.
 pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Assembled> {
+    assemble_within(runs, snap_deg, limits, Span::whole(&Unwatched))
+}
+
+/// As [`assemble`], as a part of a watched call.
+pub(crate) fn assemble_within(
+    runs: &[Readings],
+    snap_deg: f64,
+    limits: &Limits,
+    span: Span<'_>,
+) -> Result<Assembled> {
+    span.at(0.0, "finding the grid")?;
     let quantity = common_quantity(runs)?;
     check_snap_deg(snap_deg)?;
     let mut step = Step::new("assemble").option("snap-deg", Some(snap_deg));
@@ -91,6 +103,7 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
         ))
         .hint("raise the limit on samples, or reduce fewer frequencies at a time"));
     }
+    span.at(0.3, "assembling the readings")?;
     let slots = Slots {
         grid: &grid,
         layout,
@@ -102,6 +115,7 @@ pub fn assemble(runs: &[Readings], snap_deg: f64, limits: &Limits) -> Result<Ass
     } else {
         powers::assemble(runs, quantity, &slots, &mut findings)?
     };
+    span.at(0.9, "looking at the poles")?;
     findings.extend(pole::law(&balances));
     // Before the range loss the polarisations cannot be compared.
     if quantity.needs_range_loss() {

@@ -12,13 +12,14 @@ pub use figures::{
     share_lost_percent,
 };
 pub use named::OPTION_NAMES;
-pub use together::reduce_together;
+pub use together::{reduce_together, reduce_together_watched};
 
 use crate::error::{Error, Result};
 use crate::figure::headline;
 use crate::finding::Finding;
 use crate::reduce::{ChannelResult, Reduction, Verdict};
 use crate::unit::{Frequency, level, sum};
+use crate::watch::{Span, Unwatched, Watch};
 
 /// A run under its name.
 #[derive(Clone, Copy, Debug)]
@@ -87,19 +88,40 @@ pub fn compare(
     tests: &[Named<'_>],
     options: CompareOptions,
 ) -> Result<Vec<TestResult>> {
+    compare_watched(reference, tests, options, &Unwatched)
+}
+
+/// As [`compare`], with progress told to a watch, which can stop it.
+///
+/// # Errors
+/// As [`compare`]; Cancelled: the watch said stop.
+pub fn compare_watched(
+    reference: Named<'_>,
+    tests: &[Named<'_>],
+    options: CompareOptions,
+    watch: &dyn Watch,
+) -> Result<Vec<TestResult>> {
     if tests.is_empty() {
         return Err(Error::usage(
             "a comparison needs a reference and at least one test",
         ));
     }
     options.check()?;
-    tests
-        .iter()
-        .map(|test| one(reference, *test, options))
-        .collect()
+    let span = Span::whole(watch);
+    let mut results = Vec::with_capacity(tests.len());
+    for (n, test) in tests.iter().enumerate() {
+        results.push(one(reference, *test, options, span.nth(n, tests.len()))?);
+    }
+    span.at(1.0, "compared")?;
+    Ok(results)
 }
 
-fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result<TestResult> {
+fn one(
+    reference: Named<'_>,
+    test: Named<'_>,
+    options: CompareOptions,
+    span: Span<'_>,
+) -> Result<TestResult> {
     let (a, b) = (reference.reduction, test.reduction);
     if a.quantity != b.quantity {
         return Err(Error::usage(format!(
@@ -126,7 +148,8 @@ fn one(reference: Named<'_>, test: Named<'_>, options: CompareOptions) -> Result
         );
     }
     let mut channels = Vec::with_capacity(pairs.len());
-    for (i, j) in &pairs {
+    for (n, (i, j)) in pairs.iter().enumerate() {
+        span.nth(n, pairs.len()).at(0.0, "comparing")?;
         let (ra, rb) = (&a.channels[*i], &b.channels[*j]);
         channels.push(ComparedChannel {
             frequency_hz: rb.frequency_hz.or(ra.frequency_hz),

@@ -3,8 +3,9 @@
 use crate::error::Result;
 use crate::fill::Fill;
 use crate::model::State;
-use crate::reduce::{Prepared, ReduceOptions, Reduction, reduce};
+use crate::reduce::{Prepared, ReduceOptions, Reduction, reduce_within};
 use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice};
+use crate::watch::{Span, Unwatched, Watch};
 
 /// Reduces all runs with the same rule and window form.
 ///
@@ -12,8 +13,22 @@ use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice};
 /// Clenshaw–Curtis; exact edges if the θ steps differ; harmonics for every gap, where `auto` would choose for each by itself.
 ///
 /// # Errors
-/// As [`reduce`], for the first run that fails.
+/// As [`reduce`](crate::reduce::reduce()), for the first run that fails.
 pub fn reduce_together(runs: Vec<Prepared>, options: &ReduceOptions) -> Result<Vec<Reduction>> {
+    reduce_together_watched(runs, options, &Unwatched)
+}
+
+/// As [`reduce_together`], with progress told to a watch, which can stop it.
+///
+/// # Errors
+/// As [`reduce_together`]; Cancelled: the watch said stop.
+pub fn reduce_together_watched(
+    runs: Vec<Prepared>,
+    options: &ReduceOptions,
+    watch: &dyn Watch,
+) -> Result<Vec<Reduction>> {
+    let span = Span::whole(watch);
+    span.at(0.0, "choosing the rule of all runs")?;
     let mut common = options.clone();
     if common.rule == RuleChoice::Auto {
         common.rule = RuleChoice::Fixed(common_rule(&runs, options.edges));
@@ -24,7 +39,13 @@ pub fn reduce_together(runs: Vec<Prepared>, options: &ReduceOptions) -> Result<V
     if common.fill == Fill::Auto && runs.iter().any(has_gaps) {
         common.fill = Fill::Harmonic;
     }
-    runs.into_iter().map(|run| reduce(run, &common)).collect()
+    let mut reductions = Vec::with_capacity(runs.len());
+    let count = runs.len();
+    for (n, run) in runs.into_iter().enumerate() {
+        reductions.push(reduce_within(run, &common, span.nth(n, count))?);
+    }
+    span.at(1.0, "reduced")?;
+    Ok(reductions)
 }
 
 fn common_rule(runs: &[Prepared], edges: EdgesChoice) -> Rule {

@@ -14,6 +14,7 @@ use crate::error::{Error, Result};
 use crate::finding::Finding;
 use crate::history::Step;
 use crate::model::{Bound, Data, EqualAngleGrid, Sphere, State};
+use crate::watch::{Span, Unwatched};
 use choose::{Choice, Way};
 use gap::Gap;
 use harmonic::Harmonics;
@@ -46,6 +47,12 @@ pub struct Filled {
 /// # Errors
 /// Usage: a complex sphere, or a listed grid.
 pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
+    fill_within(sphere, method, Span::whole(&Unwatched))
+}
+
+/// As [`fill()`], as a part of a watched call, which is told of each polarisation at each frequency.
+pub(crate) fn fill_within(sphere: Sphere, method: Fill, span: Span<'_>) -> Result<Filled> {
+    span.at(0.0, "looking for gaps")?;
     let mut step = Step::new("fill").option("fill", Some(method));
     let Some(grid) = sphere.grid().equal_angle().copied() else {
         return Err(Error::usage("gaps are filled on equal-angle grids only"));
@@ -78,6 +85,8 @@ pub fn fill(sphere: Sphere, method: Fill) -> Result<Filled> {
     if let Data::Power(values) = &mut parts.data {
         for f in 0..frequencies {
             for p in 0..polarisations {
+                span.nth(f * polarisations + p, frequencies * polarisations)
+                    .at(0.0, "filling gaps")?;
                 let mut plane = Plane::new(grid, (f, p), values, &parts.states);
                 let gaps = gap::find(&plane);
                 missing.share[f][p] = gaps.iter().map(Gap::share).sum();

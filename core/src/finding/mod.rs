@@ -60,8 +60,10 @@ pub(crate) use pole_imbalance::pole_imbalance;
 pub(crate) use pole_spread::pole_spread;
 pub(crate) use seam::seam;
 
+use crate::error::Result;
 use crate::model::Sphere;
 use crate::place::Place;
+use crate::watch::Span;
 
 /// What cannot be is told beyond this, dB: above the bias of the sine rule, 0.10 dB for an isotropic source at 30° (closed form).
 const BIAS_DB: f64 = 0.15;
@@ -160,13 +162,25 @@ impl Finding {
 /// it is largest, and nothing is changed.
 #[must_use]
 pub fn from_sphere(sphere: &Sphere) -> Vec<Finding> {
-    let all = [
-        units::suspected(sphere),
-        part::of_the_sphere(sphere),
-        exchanged::suspected(sphere),
-        spikes::standing_out(sphere),
-        coarse::too_coarse(sphere),
-        high_degrees::high_degrees(sphere),
-    ];
-    all.into_iter().flatten().collect()
+    LOOKS.iter().filter_map(|look| look(sphere)).collect()
+}
+
+/// What is looked for, in the order in which it is told.
+const LOOKS: [fn(&Sphere) -> Option<Finding>; 6] = [
+    units::suspected,
+    part::of_the_sphere,
+    exchanged::suspected,
+    spikes::standing_out,
+    coarse::too_coarse,
+    high_degrees::high_degrees,
+];
+
+/// As [`from_sphere`], as a part of a watched call.
+pub(crate) fn from_sphere_within(sphere: &Sphere, span: Span<'_>) -> Result<Vec<Finding>> {
+    let mut found = Vec::new();
+    for (n, look) in LOOKS.iter().enumerate() {
+        span.nth(n, LOOKS.len()).at(0.0, "looking at the samples")?;
+        found.extend(look(sphere));
+    }
+    Ok(found)
 }

@@ -7,7 +7,11 @@ use crate::intake::source::Source;
 use crate::limits::Limits;
 use crate::place::Place;
 use crate::spelling::nearest;
+use crate::watch::{Span, Unwatched, Watch};
 use std::sync::Arc;
+
+/// How much of a read is done when the adapter is chosen.
+const CHOSEN: f64 = 0.05;
 
 /// Adapters by id.
 #[derive(Clone, Default)]
@@ -141,9 +145,28 @@ impl Registry {
         limits: &Limits,
         options: &ReadOptions,
     ) -> Result<(String, Intake)> {
+        self.read_watched(source, forced, limits, options, &Unwatched)
+    }
+
+    /// As [`Registry::read`], with progress told to a watch, which can stop it before and after the adapter reads.
+    ///
+    /// # Errors
+    /// As [`Registry::read`]; Cancelled: the watch said stop.
+    pub fn read_watched(
+        &self,
+        source: &Source,
+        forced: Option<&str>,
+        limits: &Limits,
+        options: &ReadOptions,
+        watch: &dyn Watch,
+    ) -> Result<(String, Intake)> {
+        let span = Span::whole(watch);
+        span.at(0.0, "choosing the adapter")?;
         let (id, adapter) = self.choose(source, forced)?;
-        let read = adapter.read(source, limits, options);
-        handed_over(id, read, source)
+        span.at(CHOSEN, "reading")?;
+        let read = handed_over(id, adapter.read(source, limits, options), source)?;
+        span.at(1.0, "read")?;
+        Ok(read)
     }
 
     /// As [`Registry::read`], of a file whose text need not be held whole. A feed that was read in pieces and is read again is held whole.
@@ -160,20 +183,44 @@ impl Registry {
         limits: &Limits,
         options: &ReadOptions,
     ) -> Result<(String, Intake)> {
+        self.read_feed_watched(feed, forced, limits, options, &Unwatched)
+    }
+
+    /// As [`Registry::read_feed`], with progress told to a watch, which can stop it between pieces. The feed can be read again then.
+    ///
+    /// # Errors
+    /// As [`Registry::read_feed`]; Cancelled: the watch said stop.
+    pub fn read_feed_watched(
+        &self,
+        feed: &mut Feed<'_>,
+        forced: Option<&str>,
+        limits: &Limits,
+        options: &ReadOptions,
+        watch: &dyn Watch,
+    ) -> Result<(String, Intake)> {
+        let span = Span::whole(watch);
+        span.at(0.0, "choosing the adapter")?;
         let (id, adapter) = self.choose(feed.source(), forced)?;
+        let mut rest = span.part(CHOSEN, 1.0);
         if let Some((first, mut pieces)) = feed.split() {
+            rest.at(0.0, "reading")?;
+            pieces.watched_within(rest);
             let read = adapter.read_pieces(first, &mut pieces, limits, options);
+            // An adapter may have taken it for something else.
+            pieces.go_on()?;
             if let Some(read) = read.transpose() {
-                return handed_over(id, read, first);
+                let read = handed_over(id, read, first)?;
+                span.at(1.0, "read")?;
+                return Ok(read);
             }
-            drop(pieces);
+            rest = rest.part(pieces.told(), 1.0);
         }
-        feed.hold()?;
-        handed_over(
-            id,
-            adapter.read(feed.source(), limits, options),
-            feed.source(),
-        )
+        feed.hold(rest.part(0.0, 0.5))?;
+        rest.at(0.5, "reading")?;
+        let source = feed.source();
+        let read = handed_over(id, adapter.read(source, limits, options), source)?;
+        span.at(1.0, "read")?;
+        Ok(read)
     }
 
     /// The adapter that reads a source, and its id.

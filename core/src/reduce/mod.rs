@@ -24,6 +24,7 @@ use crate::limits::Limits;
 use crate::model::{Data, Grid, Quantity, Readings, Sphere, State};
 use crate::rule::{Edges, EdgesChoice, Rule, RuleChoice, WeightTable, half_with_clenshaw_curtis};
 use crate::unit::level;
+use crate::watch::{Span, Unwatched, Watch};
 
 /// A sphere ready to be reduced: assembled, corrected, in powers; with findings and history so far.
 #[derive(Clone, Debug)]
@@ -49,7 +50,30 @@ pub fn prepare(
     options: &ReduceOptions,
     limits: &Limits,
 ) -> Result<Prepared> {
-    let assembled = assemble::assemble(readings, options.snap_deg, limits)?;
+    prepare_watched(readings, options, limits, &Unwatched)
+}
+
+/// As [`prepare`], with progress told to a watch, which can stop it.
+///
+/// # Errors
+/// As [`prepare`]; Cancelled: the watch said stop.
+pub fn prepare_watched(
+    readings: &[Readings],
+    options: &ReduceOptions,
+    limits: &Limits,
+    watch: &dyn Watch,
+) -> Result<Prepared> {
+    prepare_within(readings, options, limits, Span::whole(watch))
+}
+
+fn prepare_within(
+    readings: &[Readings],
+    options: &ReduceOptions,
+    limits: &Limits,
+    span: Span<'_>,
+) -> Result<Prepared> {
+    let part = span.part(0.0, 0.5);
+    let assembled = assemble::assemble_within(readings, options.snap_deg, limits, part)?;
     if let Grid::Listed(grid) = assembled.sphere.grid() {
         let source = readings.first().map_or("", Readings::source);
         return Err(Error::domain(format!(
@@ -59,6 +83,7 @@ pub fn prepare(
         .hint("export the samples on a grid with equal θ steps that divide 180° and equal φ steps that divide 360°; read-backs may be off by --snap-deg")
         .at(crate::Place::in_source(source)));
     }
+    span.at(0.5, "correcting for range and noise")?;
     let poles = options.range.as_ref().map(|range| {
         let frequencies = assembled.sphere.frequencies();
         assembled.poles(|f| range.theta_over_phi(frequencies.get(f).copied().flatten()))
@@ -71,12 +96,15 @@ pub fn prepare(
     if let Some(noise) = &noise {
         noise::explain_poles(&mut findings, &sphere, noise);
     }
+    span.at(0.6, "turning fields into powers")?;
     let (sphere, step) = field::to_power(sphere)?;
     history.extend(step);
-    findings.extend(finding::from_sphere(&sphere));
+    findings.extend(finding::from_sphere_within(&sphere, span.part(0.65, 0.95))?);
+    span.at(0.95, "looking for a floor")?;
     if noise.is_none() {
         findings.extend(finding::plateau(&sphere));
     }
+    span.at(1.0, "prepared")?;
     Ok(Prepared {
         sphere,
         findings,
@@ -186,7 +214,22 @@ pub fn reduce_readings(
     options: &ReduceOptions,
     limits: &Limits,
 ) -> Result<Reduction> {
-    reduce(prepare(readings, options, limits)?, options)
+    reduce_readings_watched(readings, options, limits, &Unwatched)
+}
+
+/// As [`reduce_readings`], with progress told to a watch, which can stop it.
+///
+/// # Errors
+/// As [`reduce_readings`]; Cancelled: the watch said stop.
+pub fn reduce_readings_watched(
+    readings: &[Readings],
+    options: &ReduceOptions,
+    limits: &Limits,
+    watch: &dyn Watch,
+) -> Result<Reduction> {
+    let span = Span::whole(watch);
+    let prepared = prepare_within(readings, options, limits, span.part(0.0, 0.4))?;
+    reduce_within(prepared, options, span.part(0.4, 1.0))
 }
 
 /// Fills gaps, integrates, and gives all figures.
@@ -195,6 +238,27 @@ pub fn reduce_readings(
 /// - Usage: options that contradict each other, a figure name that is unknown or does not exist for the quantity;
 /// - Domain: a quantity that has no figures before its range loss is applied.
 pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> {
+    reduce_watched(prepared, options, &Unwatched)
+}
+
+/// As [`reduce`], with progress told to a watch, which can stop it.
+///
+/// # Errors
+/// As [`reduce`]; Cancelled: the watch said stop.
+pub fn reduce_watched(
+    prepared: Prepared,
+    options: &ReduceOptions,
+    watch: &dyn Watch,
+) -> Result<Reduction> {
+    reduce_within(prepared, options, Span::whole(watch))
+}
+
+/// As [`reduce`], as a part of a watched call.
+pub(crate) fn reduce_within(
+    prepared: Prepared,
+    options: &ReduceOptions,
+    span: Span<'_>,
+) -> Result<Reduction> {
     let Prepared {
         sphere,
         mut findings,
@@ -212,7 +276,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
     }
     let specs = figures::wanted(sphere.quantity(), options)?;
     let sphere = supply_eis_max(sphere, options.eis_max_dbm)?;
-    let filled = fill::fill(sphere, options.fill)?;
+    let filled = fill::fill_within(sphere, options.fill, span.part(0.0, 0.6))?;
     findings.extend(filled.findings);
     history.push(filled.step);
     let sphere = filled.sphere;
@@ -234,6 +298,8 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
     let mut channels = Vec::with_capacity(sphere.frequencies().len());
     let mut notes = notes::Notes::default();
     for (f, frequency) in sphere.frequencies().iter().enumerate() {
+        let part = span.part(0.6, 0.95).nth(f, sphere.frequencies().len());
+        part.at(0.0, "integrating")?;
         let Some(channel) = Channel::new(&sphere, f, &setting, &filled.missing) else {
             return Err(Error::usage(
                 "only powers on an equal-angle grid are integrated",
@@ -250,6 +316,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
             noise: noise::report(&channel, &options.noise),
         });
     }
+    span.at(0.95, "summarising")?;
     findings.extend(notes.into_findings(&sphere));
     noise::explain_coarse(&mut findings, &channels);
     findings.extend(noise::findings(&channels, &options.noise));
@@ -266,6 +333,7 @@ pub fn reduce(prepared: Prepared, options: &ReduceOptions) -> Result<Reduction> 
         });
     }
     history.push(options.step(rule));
+    span.at(1.0, "reduced")?;
     Ok(Reduction {
         quantity: sphere.quantity(),
         rule,

@@ -11,6 +11,7 @@ use crate::error::{Error, Result};
 use crate::intake::source::Source;
 use crate::limits::Limits;
 use crate::place::Place;
+use crate::watch::{Span, Unwatched};
 use pieces::First;
 use std::fmt;
 use std::io::Read;
@@ -55,11 +56,20 @@ struct Again<'f> {
 
 impl Again<'_> {
     /// All of the file.
-    fn held(&mut self, name: &str, limits: &Limits) -> Result<Source> {
+    fn held(&mut self, name: &str, limits: &Limits, span: Span<'_>) -> Result<Source> {
         let mut bytes = Vec::new();
         reserve(name, &mut bytes, self.length.unwrap_or(0), limits)?;
         let mut from = (self.open)()?;
-        read_up_to(name, &mut from, u64::MAX, &mut bytes, 0, limits)?;
+        let at_a_time = Feed::PIECE_BYTES as u64;
+        let mut read = 0;
+        loop {
+            span.at(share(read, self.length), "loading")?;
+            let more = read_up_to(name, &mut from, at_a_time, &mut bytes, read, limits)?;
+            read += more;
+            if more < at_a_time {
+                break;
+            }
+        }
         Source::from_bytes(name, bytes, limits)
     }
 }
@@ -108,7 +118,10 @@ impl<'f> Feed<'f> {
         let pieces = Pieces::new(name, again.length, from, limits, piece_bytes);
         match pieces.first()? {
             First::Whole(bytes) => Ok(Self::whole(Source::from_bytes(name, bytes, limits)?)),
-            First::Again => Ok(Self::whole(again.held(name, limits)?)),
+            First::Again => {
+                let span = Span::whole(&Unwatched);
+                Ok(Self::whole(again.held(name, limits, span)?))
+            }
             First::Piece(first) => {
                 let (source, pieces) = *first;
                 Ok(Self {
@@ -153,12 +166,12 @@ impl<'f> Feed<'f> {
     /// Opens the file again and holds all of it; nothing to do where that is so already.
     ///
     /// # Errors
-    /// As [`Feed::open`].
-    pub(super) fn hold(&mut self) -> Result<()> {
-        let Some(mut again) = self.again.take() else {
-            return Ok(());
-        };
-        self.source = again.held(self.source.name(), &self.limits)?;
+    /// As [`Feed::open`]; Cancelled. Then it stays as it was.
+    pub(super) fn hold(&mut self, span: Span<'_>) -> Result<()> {
+        if let Some(again) = &mut self.again {
+            self.source = again.held(self.source.name(), &self.limits, span)?;
+            self.again = None;
+        }
         Ok(())
     }
 }
@@ -170,6 +183,13 @@ impl fmt::Debug for Feed<'_> {
             .field("is_whole", &self.is_whole())
             .finish_non_exhaustive()
     }
+}
+
+/// How much of a file was read. Where its length is not known, what can be said is that it grows: half at 64 MiB.
+fn share(read: u64, length: Option<u64>) -> f64 {
+    const HALF: u64 = 64 << 20;
+    let whole = length.unwrap_or_else(|| read.saturating_add(HALF));
+    (read as f64 / whole.max(1) as f64).min(1.0)
 }
 
 /// Reads `count` bytes more, or as many as there are; gives their number. `before` were read already.

@@ -1,9 +1,10 @@
 //! A long text in pieces that end behind a line.
 
 use crate::error::{Error, Group, Result};
-use crate::intake::feed::{read_up_to, reserve};
+use crate::intake::feed::{read_up_to, reserve, share};
 use crate::intake::source::{Source, gzip};
 use crate::limits::Limits;
+use crate::watch::Span;
 use std::fmt;
 use std::io::Read;
 
@@ -25,6 +26,11 @@ pub struct Pieces<'f> {
     is_done: bool,
     /// What is read is decompressed on the way.
     is_unpacked: bool,
+    /// Who is told of each piece.
+    watch: Option<Span<'f>>,
+    /// How much that was told last.
+    told: f64,
+    is_stopped: bool,
 }
 
 /// What a file begins with.
@@ -55,7 +61,44 @@ impl<'f> Pieces<'f> {
             carry: Vec::new(),
             is_done: false,
             is_unpacked: false,
+            watch: None,
+            told: 0.0,
+            is_stopped: false,
         }
+    }
+
+    /// From now on each piece is told as a part of a watched call.
+    pub(crate) fn watched_within(&mut self, span: Span<'f>) {
+        self.watch = Some(span);
+    }
+
+    /// How much of the file was told, from 0 to 1.
+    pub(crate) fn told(&self) -> f64 {
+        self.told
+    }
+
+    /// # Errors
+    /// Cancelled: the watch said stop.
+    pub(crate) fn go_on(&self) -> Result<()> {
+        if self.is_stopped {
+            return Err(Error::cancelled("stopped as asked: reading"));
+        }
+        Ok(())
+    }
+
+    /// Tells the watch of the next piece.
+    fn tell(&mut self) -> Result<()> {
+        self.go_on()?;
+        if let Some(span) = self.watch {
+            self.told = share(
+                self.read.saturating_sub(self.carry.len() as u64),
+                self.length,
+            );
+            let told = span.at(self.told, "reading");
+            self.is_stopped = told.is_err();
+            told?;
+        }
+        Ok(())
     }
 
     /// The first piece.
@@ -126,12 +169,13 @@ impl<'f> Pieces<'f> {
     /// follow. `None` where what follows is not UTF-8 text, or is damaged: then the file has to be read whole.
     ///
     /// # Errors
-    /// Io; Limit: more than `max_bytes`, or than fits into memory. Usage: nothing follows ([`Pieces::is_done`]), or more is left unread than
+    /// Io; Limit: more than `max_bytes`, or than fits into memory; Cancelled: who watches the read said stop. Usage: nothing follows ([`Pieces::is_done`]), or more is left unread than
     /// was given.
     pub fn next(&mut self, unread: &str, number: u64) -> Result<Option<Source>> {
         if self.is_done {
             return Err(Error::usage("nothing follows on the last piece"));
         }
+        self.tell()?;
         let pending = (self.carry.len() + unread.len()) as u64;
         let Some(start) = self.read.checked_sub(pending) else {
             return Err(Error::usage("more is left unread than was given"));

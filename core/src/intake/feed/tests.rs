@@ -82,7 +82,7 @@ fn what_is_no_text_further_down_is_told_whole() {
         }
         assert!(cut);
         drop(pieces);
-        assert_eq!(feed.hold().is_ok(), holds);
+        assert_eq!(feed.hold(Span::whole(&Unwatched)).is_ok(), holds);
     }
 }
 
@@ -163,7 +163,10 @@ fn compressed_text_is_read_in_pieces_and_damage_is_told_whole() {
         assert_eq!(in_pieces(bytes), None);
         let mut feed = Feed::open_by("a", None, || Ok(bytes), &limits, 64).unwrap();
         let whole = Source::from_bytes("a", bytes.to_vec(), &limits).unwrap_err();
-        assert_eq!(feed.hold().unwrap_err().to_string(), whole.to_string());
+        assert_eq!(
+            feed.hold(Span::whole(&Unwatched)).unwrap_err().to_string(),
+            whole.to_string()
+        );
     }
     // Short when it is unpacked.
     let mut packer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::none());
