@@ -4,7 +4,8 @@
 //! [`Running::figures`] gives each figure with
 //!
 //! - a value from what is measured: every sample that was not read counts as the mean of the samples of its polarisation that were, by
-//!   the weights of the rule. That is the sum over the measured part, with the weights scaled to the whole;
+//!   the weights of the rule. That is the sum over the measured part, with the weights scaled to the whole.
+//!   Of a peak it is the largest sum of what was read in a direction;
 //! - a lower bound, with what was not read at zero;
 //! - an upper bound, with what was not read at the largest reading so far of either polarisation at that frequency. This is an
 //!   assumption, and `bounds_assume` names it.
@@ -16,6 +17,9 @@
 //! As samples that were not read come in, the lower bound never falls; nor does the upper rise while the largest reading stays the same
 //! and has a bound itself. A direction that is read again is averaged, as assembly does, and may move both. An exact window has rings with
 //! a negative weight: what was not read there counts as the largest reading in its lower bound, which then holds by the same assumption.
+//!
+//! A pole is one direction. It counts once both polarisations were read at one φ, or one of them all around: theta at one φ and phi at another
+//! do not tell its total (at the end, where there is nothing better, assembly takes them for it).
 //!
 //! [`Running::finish`] is the reduction of the same readings as if they had been read from a file, to the last bit. Filling, findings and a
 //! noise floor wait for it: until then a floor is not taken off.
