@@ -5,7 +5,8 @@ use super::*;
 use crate::correct::RangeLoss;
 use crate::error::Group;
 use crate::figure::{FigureState, Part};
-use crate::model::{Layout, Mark, Polarisation};
+use crate::model::{Layout, Mark, Polarisation, Reading, Value};
+use crate::unit::angle;
 
 /// xorshift64* (Vigna 2016): numbers that look random, the same on every run.
 struct Random(u64);
