@@ -183,13 +183,14 @@ impl PowerPoles {
 }
 
 /// What each polarisation's ring holds at a pole of these readings (polarisation index, φ in degrees, value) before the polarisations are
-/// joined by [`half_of_total`]; `None` where the readings do not tell.
+/// joined by [`half_of_total`]; `None` where the readings do not tell the total.
 pub(crate) fn means_at_pole(
     readings: &[(usize, f64, Interval)],
     grid: &EqualAngleGrid,
     layout: Layout,
 ) -> Vec<Option<Interval>> {
-    Pole::new(readings, grid, layout, &|phi_deg| column(grid, phi_deg)).means()
+    let pole = Pole::new(readings, grid, layout, &|phi_deg| column(grid, phi_deg));
+    pole.certain_means()
 }
 
 /// One pole at one frequency.
@@ -320,6 +321,14 @@ impl Pole {
             [Some(_), Some(_)] => self.any.to_vec(),
             // One polarisation alone: its mean over a full ring is half of the total.
             _ => self.ring_means.to_vec(),
+        }
+    }
+
+    /// Likewise, where readings of both polarisations at different φ tell nothing: more readings may show another total.
+    fn certain_means(&self) -> Vec<Option<Interval>> {
+        match self.pair_means {
+            [None, _] | [_, None] if self.layout == Layout::ThetaPhi => self.ring_means.to_vec(),
+            _ => self.means(),
         }
     }
 

@@ -6,7 +6,7 @@ use crate::rule::{Edges, EdgesChoice, Rule, WeightTable, Window, choose_edges};
 use crate::running::now::{Now, Peak, Standing};
 
 const UNREAD: &str = "samples that were not read lie between zero and the largest reading so far, and the value takes each for the mean of those read in its polarisation";
-const UNREAD_PEAK: &str = "samples that were not read lie between zero and the largest reading so far, and the value is that of the directions read in every polarisation";
+const UNREAD_PEAK: &str = "samples that were not read lie between zero and the largest reading so far, and the value is the largest sum of what was read in a direction";
 const READ: &str = "every sample that carries weight was read";
 const MARKED: &str = "marked samples lie between their bounds";
 const FLOOR: &str = "the noise floor is not taken off before the end";

@@ -147,7 +147,7 @@ impl Now {
         })
     }
 
-    /// The largest total over the directions. Its value is that of the directions that were read in every polarisation.
+    /// The largest total over the directions. Its value is the largest sum of what was read in a direction, be it one polarisation.
     pub fn peak(&self) -> Peak {
         let mut standing = Standing {
             value: None,
@@ -158,12 +158,14 @@ impl Now {
         };
         let mut direction = None;
         for at in self.grid.distinct() {
-            let (mut value, mut lower, mut upper) = (Some(0.0), 0.0, Some(0.0));
+            let (mut value, mut lower, mut upper) = (None, 0.0, Some(0.0));
             for plane in &self.cells {
                 let cell = plane.get(at).copied().flatten();
                 standing.unread |= cell.is_none();
                 standing.marked |= cell.is_some_and(|c| c.state != State::Measured);
-                value = value.zip(cell).map(|(v, c)| v + c.point);
+                if let Some(cell) = cell {
+                    value = Some(value.unwrap_or(0.0) + cell.point);
+                }
                 lower += cell.map_or(0.0, |c| c.lower);
                 let high = cell.map_or(self.largest, |c| c.upper);
                 upper = upper.zip(high).map(|(u, h): (f64, f64)| u + h);

@@ -5,7 +5,8 @@ use super::*;
 use crate::correct::RangeLoss;
 use crate::error::Group;
 use crate::figure::{FigureState, Part};
-use crate::model::{Layout, Mark, Polarisation};
+use crate::model::{Layout, Mark, Polarisation, Reading, Value};
+use crate::unit::angle;
 
 /// xorshift64* (Vigna 2016): numbers that look random, the same on every run.
 struct Random(u64);
@@ -130,7 +131,8 @@ fn one_sample_of_each() {
     assert!(trp.bounds_assume.is_some_and(|a| a.contains("largest")));
     near(figure(&running, "trp_phi").value, 1e-3);
     let peak = figure(&running, "peak_eirp");
-    assert_eq!((peak.value, peak.theta_deg), (None, None));
+    assert_eq!(peak.theta_deg, Some(90.0));
+    near(peak.value, 3e-3);
     near(peak.lower, 3e-3);
     near(peak.upper, 6e-3);
     running.add(reading(Phi, (90.0, 0.0), 2e-3)).unwrap();
@@ -212,6 +214,8 @@ fn poles_are_one_direction() {
     let mut running = with(plan(Quantity::Eirp, 30.0), closed());
     // w = 1/35. A pole needs both polarisations, or a whole ring of one.
     running.add(reading(Theta, (0.0, 70.0), 3e-3)).unwrap();
+    assert_eq!(figure(&running, "trp").lower, None);
+    running.add(reading(Phi, (0.0, 160.0), 3e-3)).unwrap();
     assert_eq!(figure(&running, "trp").lower, None);
     running.add(reading(Phi, (0.05, 70.0), 1e-3)).unwrap();
     let trp = figure(&running, "trp");
