@@ -4,6 +4,7 @@ mod args;
 mod command;
 mod failure;
 mod intake;
+mod junit;
 mod output;
 mod progress;
 mod status;

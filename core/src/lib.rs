@@ -34,6 +34,7 @@ pub mod survey;
 pub mod table;
 pub mod uncertainty;
 pub mod unit;
+pub mod validation;
 pub mod watch;
 
 pub use error::{Error, Group, Result};

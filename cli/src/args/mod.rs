@@ -87,6 +87,15 @@ pub enum Command {
     /// adapters too: TOML texts that describe a format, named by --layout, --layouts or SPHERESUM_LAYOUTS.
     #[command(after_help = "Example:\n  spheresum formats")]
     Formats(FormatsArgs),
+    /// Validates this program by reference tables, and writes a record of it.
+    ///
+    /// Without tables all that come with the program are run: outside values with their sources, and how far a result may be off. A table of your
+    /// own (a device that was measured elsewhere, a figure of a handbook) has the same format, core/tables/README.md. The exit status is 1 where a row
+    /// fails.
+    #[command(
+        after_help = "Examples:\n  spheresum check\n  spheresum check --junit --output validation.xml\n  spheresum check golden-device.tbl --markdown"
+    )]
+    Check(CheckArgs),
 }
 
 /// Arguments of `demo`.
@@ -178,6 +187,29 @@ pub struct FormatsArgs {
     #[command(flatten)]
     pub layouts: LayoutArgs,
     /// Where the text goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// Reference tables; none: all that come with the program.
+    #[arg(value_name = "TABLE")]
+    pub tables: Vec<PathBuf>,
+    /// Run the program's own tables too, where others are given.
+    #[arg(long)]
+    pub builtin: bool,
+    /// Write JSON.
+    #[arg(long, group = "form")]
+    pub json: bool,
+    /// Write JUnit XML, one test case a row, for build servers.
+    #[arg(long, group = "form")]
+    pub junit: bool,
+    /// Write Markdown.
+    #[arg(long, group = "form")]
+    pub markdown: bool,
+    /// Where the record goes.
     #[command(flatten)]
     pub output: OutputArgs,
 }

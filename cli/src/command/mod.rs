@@ -1,5 +1,6 @@
 //! The commands, one a file.
 
+mod check;
 mod compare;
 mod demo;
 mod formats;
@@ -21,6 +22,7 @@ pub fn run(command: Command) -> Status {
         Command::Reduce(args) => reduce::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
+        Command::Check(args) => check::run(&args),
     }
 }
 

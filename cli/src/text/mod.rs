@@ -15,6 +15,7 @@ mod reduction;
 mod style;
 mod table;
 mod typed;
+pub mod validation;
 mod wrap;
 
 pub use comparison::comparison;

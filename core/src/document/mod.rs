@@ -8,11 +8,15 @@ use crate::compare::TestResult;
 use crate::error::{Error, Result};
 use crate::finding::Finding;
 use crate::reduce::Reduction;
+use crate::validation::Record;
 
 /// Schema of [`ReductionDocument`].
 pub const REDUCTION_SCHEMA: &str = "spheresum.reduction/1";
 /// Schema of [`ComparisonDocument`].
 pub const COMPARISON_SCHEMA: &str = "spheresum.comparison/1";
+
+/// Schema of [`ValidationDocument`].
+pub const VALIDATION_SCHEMA: &str = "spheresum.validation/1";
 
 /// The program that wrote a document.
 #[derive(Clone, Copy, Debug, serde::Serialize)]
@@ -111,6 +115,50 @@ pub fn comparison_json(
         tests,
         runs,
         findings,
+    })
+}
+
+/// Where and when a program ran.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Environment {
+    /// Debug or release, with the target.
+    pub build: String,
+    /// Operating system, processor and number of threads.
+    pub machine: String,
+    /// Date and time, UTC, after RFC 3339.
+    pub date: String,
+}
+
+/// JSON document of `check`.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct ValidationDocument<'a> {
+    /// [`VALIDATION_SCHEMA`].
+    pub schema: &'static str,
+    /// What was validated.
+    pub program: Program,
+    /// Where and when.
+    pub environment: &'a Environment,
+    /// The way in that the tables were run through.
+    pub face: &'static str,
+    /// True where every row is content.
+    pub passed: bool,
+    /// What came of the rows.
+    #[serde(flatten)]
+    pub record: &'a Record,
+}
+
+/// The validation document as JSON text, with a line feed at the end.
+///
+/// # Errors
+/// Usage, should a value not be representable in JSON.
+pub fn validation_json(record: &Record, environment: &Environment) -> Result<String> {
+    to_text(&ValidationDocument {
+        schema: VALIDATION_SCHEMA,
+        program: PROGRAM,
+        environment,
+        face: "rust",
+        passed: record.passed(),
+        record,
     })
 }
 

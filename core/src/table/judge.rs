@@ -92,13 +92,26 @@ impl Outcome {
     }
 }
 
+/// How far a number lies from an expected one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Deviation {
+    /// How far.
+    pub deviation: f64,
+    /// How far it may be; of a known mistake, how far it has to be.
+    pub allowed: f64,
+    /// Unit of both.
+    pub unit: Symbol,
+}
+
 /// Whether a row is content.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Judgement {
     /// True where it is.
     pub passed: bool,
     /// What was wanted and what came out, with the deviation and what is allowed.
     pub message: String,
+    /// The deviation, where both are numbers.
+    pub deviation: Option<Deviation>,
 }
 
 /// Judges a row by what a face gave. A number that is not a number never passes.
@@ -132,6 +145,7 @@ pub fn judge(row: &Row, outcome: &Outcome) -> Judgement {
             Judgement {
                 passed,
                 message: format!("want an error of the group {}; got {got}", group.as_str()),
+                deviation: None,
             }
         }
     }
@@ -158,11 +172,17 @@ fn compared(
                     "{of}: {verb} {amount}; got {got} {unit}; deviation {deviation:e} {0}, {limit} {allowed:e} {0}",
                     unit.of_difference()
                 ),
+                deviation: Some(Deviation {
+                    deviation,
+                    allowed,
+                    unit: unit.of_difference(),
+                }),
             }
         }
         Err(why) => Judgement {
             passed: false,
             message: format!("{of}: {verb} {amount}; {why}"),
+            deviation: None,
         },
     }
 }
@@ -188,10 +208,12 @@ fn is_in_state(of: &Asked, state: FigureState, outcome: &Outcome) -> Judgement {
                 ),
                 None => format!("{of}: want {wanted}; got {}", state_word(answer.state)),
             },
+            deviation: None,
         },
         Err(why) => Judgement {
             passed: false,
             message: format!("{of}: want {wanted}; {why}"),
+            deviation: None,
         },
     }
 }

@@ -33,7 +33,7 @@ mod spheres;
 
 pub use builtin::builtin;
 pub use case::{Asked, Case, Check, Input, Row, Table, Tolerance};
-pub use judge::{Answer, Judgement, Outcome, judge, state_of, state_word};
+pub use judge::{Answer, Deviation, Judgement, Outcome, judge, state_of, state_word};
 pub use measure::{Amount, Kind, Symbol};
 pub use read::parse;
 pub use run::run_rust;

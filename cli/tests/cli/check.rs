@@ -1,0 +1,83 @@
+//! `check`.
+
+use crate::bench::Bench;
+
+/// An isotropic source of 0 dBm; the expected TRP is wrong by `off`.
+fn table(off: &str) -> String {
+    format!(
+        "table: golden device\nrows: 1\n\ncase: iso\n  pattern: isotropic\n  theta-step: 15 deg\n  phi-step: 15 deg\n  \
+         given-trp: 0 dBm\n  rule: clenshaw-curtis\n  gives: trp | {off} dBm | within 1e-9 dB | closed form: as given\n"
+    )
+}
+
+#[test]
+fn the_own_tables_pass_in_every_form() {
+    let bench = Bench::new();
+    let text = bench.run(&["check"]).must_be(0).out;
+    assert!(
+        text.contains("Passed: ") && text.contains("closed form"),
+        "{text}"
+    );
+    let json = bench.run(&["check", "--json"]).must_be(0).json();
+    assert_eq!(json["schema"], "spheresum.validation/1");
+    assert_eq!(json["passed"], true);
+    let rows = json["rows"].as_array().unwrap().len();
+    assert!(rows > 200);
+    let sum: u64 = json["tables"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|t| {
+            assert_eq!(t["sha256"].as_str().unwrap().len(), 64);
+            t["rows"].as_u64().unwrap()
+        })
+        .sum();
+    assert_eq!(sum, rows as u64);
+    assert!(json["environment"]["date"].as_str().unwrap().ends_with('Z'));
+    let junit = bench.run(&["check", "--junit"]).must_be(0).out;
+    assert_eq!(junit.matches("<testcase ").count(), rows);
+    assert!(!junit.contains("<failure"), "{junit}");
+    let markdown = bench.run(&["check", "--markdown"]).must_be(0).out;
+    assert!(markdown.starts_with("# Validation of spheresum\n"));
+}
+
+#[test]
+fn an_own_table_is_run_and_a_wrong_row_fails() {
+    let bench = Bench::new();
+    bench.write("right.tbl", &table("0"));
+    bench.write("wrong.tbl", &table("0.25"));
+    bench.run(&["check", "right.tbl"]).must_be(0);
+    let ran = bench.run(&["check", "right.tbl", "wrong.tbl"]).must_be(1);
+    assert!(
+        ran.out.contains("FAILED wrong.tbl:10 iso") && ran.out.contains("Failed: 1 of 2 rows."),
+        "{}",
+        ran.out
+    );
+    let json = bench
+        .run(&["check", "wrong.tbl", "--json"])
+        .must_be(1)
+        .json();
+    let deviation = json["rows"][0]["deviation"].as_f64().unwrap();
+    assert!((deviation - 0.25).abs() < 1e-9);
+    let junit = bench.run(&["check", "wrong.tbl", "--junit"]).must_be(1).out;
+    assert_eq!(junit.matches("<failure").count(), 1);
+    // With the program's own as well.
+    let both = bench
+        .run(&["check", "wrong.tbl", "--builtin", "--json"])
+        .must_be(1);
+    assert!(both.json()["tables"].as_array().unwrap().len() > 10);
+}
+
+#[test]
+fn what_is_no_table_is_refused_with_its_line() {
+    let bench = Bench::new();
+    bench.write("broken.tbl", "table: one\nrows: 3\n");
+    let ran = bench.run(&["check", "broken.tbl"]).must_be(3);
+    assert!(
+        ran.out.is_empty() && ran.err.contains("broken.tbl"),
+        "{}",
+        ran.err
+    );
+    bench.run(&["check", "absent.tbl"]).must_be(3);
+    bench.run(&["check", "--json", "--junit"]).must_be(2);
+}
