@@ -2,12 +2,14 @@
 
 use crate::status::of_group;
 use crate::string::c_string;
-use spheresum_core::{Error, Group};
+use spheresum_core::{Error, Group, Place};
 use std::ffi::{CStr, CString, c_char};
 
 /// Details of one failed call. The caller owns it; free with spheresum_error_free().
 #[derive(Debug)]
+#[repr(C)]
 pub struct SpheresumError {
+    tag: u64,
     code: i32,
     message: CString,
     hint: CString,
@@ -16,10 +18,14 @@ pub struct SpheresumError {
     column: u64,
 }
 
+/// Letters of an error object.
+const TAG: u64 = u64::from_be_bytes(*b"sph-erro");
+
 impl SpheresumError {
     /// An error of a status, without hint and place.
     pub(crate) fn new(code: i32, message: &str) -> Self {
         Self {
+            tag: TAG,
             code,
             message: c_string(message),
             hint: CString::default(),
@@ -37,6 +43,21 @@ impl SpheresumError {
     /// The status.
     pub(crate) fn code(&self) -> i32 {
         self.code
+    }
+
+    /// The same as core has it, at a place in a source.
+    pub(crate) fn to_core(&self, place: Place) -> Error {
+        let group = crate::status::group_of(self.code).unwrap_or(Group::Input);
+        let words = |text: &CString| text.to_string_lossy().into_owned();
+        let place = match self.field.is_empty() {
+            true => place,
+            false => place.with_field(&words(&self.field)),
+        };
+        let error = Error::new(group, words(&self.message)).at(place);
+        match self.hint.is_empty() {
+            true => error,
+            false => error.hint(words(&self.hint)),
+        }
     }
 
     /// The sentence.
@@ -86,7 +107,7 @@ impl From<Error> for SpheresumError {
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_error_code(error: *const SpheresumError) -> i32 {
     // SAFETY: NULL or a live object from this library, as the header asks.
-    unsafe { error.as_ref() }.map_or(crate::SPHERESUM_STATUS_OK, |e| e.code)
+    unsafe { live(error) }.map_or(crate::SPHERESUM_STATUS_OK, |e| e.code)
 }
 
 /// What went wrong, in one sentence.
@@ -96,7 +117,7 @@ pub unsafe extern "C" fn spheresum_error_code(error: *const SpheresumError) -> i
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_error_message(error: *const SpheresumError) -> *const c_char {
     // SAFETY: NULL or a live object from this library, as the header asks.
-    text(unsafe { error.as_ref() }.map(|e| &e.message))
+    text(unsafe { live(error) }.map(|e| &e.message))
 }
 
 /// What to do about it, where that is known.
@@ -106,7 +127,7 @@ pub unsafe extern "C" fn spheresum_error_message(error: *const SpheresumError) -
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_error_hint(error: *const SpheresumError) -> *const c_char {
     // SAFETY: NULL or a live object from this library, as the header asks.
-    text(unsafe { error.as_ref() }.map(|e| &e.hint))
+    text(unsafe { live(error) }.map(|e| &e.hint))
 }
 
 /// Name of the parameter or of the file's field that is meant, where one is.
@@ -116,7 +137,7 @@ pub unsafe extern "C" fn spheresum_error_hint(error: *const SpheresumError) -> *
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_error_field(error: *const SpheresumError) -> *const c_char {
     // SAFETY: NULL or a live object from this library, as the header asks.
-    text(unsafe { error.as_ref() }.map(|e| &e.field))
+    text(unsafe { live(error) }.map(|e| &e.field))
 }
 
 /// Line of the source that is meant, from 1. Where the source is arrays, elements count as lines: the index is line - 1.
@@ -126,7 +147,7 @@ pub unsafe extern "C" fn spheresum_error_field(error: *const SpheresumError) -> 
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_error_line(error: *const SpheresumError) -> u64 {
     // SAFETY: NULL or a live object from this library, as the header asks.
-    unsafe { error.as_ref() }.map_or(0, |e| e.line)
+    unsafe { live(error) }.map_or(0, |e| e.line)
 }
 
 /// Column in that line, from 1, in characters. Arrays have none.
@@ -136,7 +157,7 @@ pub unsafe extern "C" fn spheresum_error_line(error: *const SpheresumError) -> u
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_error_column(error: *const SpheresumError) -> u64 {
     // SAFETY: NULL or a live object from this library, as the header asks.
-    unsafe { error.as_ref() }.map_or(0, |e| e.column)
+    unsafe { live(error) }.map_or(0, |e| e.column)
 }
 
 /// Frees an error object and the texts borrowed from it.
@@ -144,10 +165,29 @@ pub unsafe extern "C" fn spheresum_error_column(error: *const SpheresumError) ->
 /// @param error in: an error object that was not freed yet, or NULL, which does nothing
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_error_free(error: *mut SpheresumError) {
-    if !error.is_null() {
-        // SAFETY: not NULL; made by Box::into_raw in the guard, and freed once, as the header asks.
-        drop(unsafe { Box::from_raw(error) });
+    // SAFETY: NULL or a live object from this library, as the header asks.
+    if unsafe { live(error) }.is_none() {
+        return;
     }
+    // SAFETY: an error object, made by Box::into_raw in the guard, and freed once, as the header asks.
+    unsafe {
+        (&raw mut (*error).tag).write_volatile(0);
+        drop(Box::from_raw(error));
+    }
+}
+
+/// The error behind a pointer; none for NULL and for an object of another kind.
+///
+/// # Safety
+/// `error` is NULL or points to an object of this library that is not freed while the reference lives.
+unsafe fn live<'a>(error: *const SpheresumError) -> Option<&'a SpheresumError> {
+    if error.is_null() || !error.is_aligned() {
+        return None;
+    }
+    // SAFETY: not NULL and aligned; all objects of this library begin with a tag.
+    let tag = unsafe { (&raw const (*error).tag).read() };
+    // SAFETY: it has the tag of its type, and the caller says the rest.
+    (tag == TAG).then(|| unsafe { &*error })
 }
 
 fn text(text: Option<&CString>) -> *const c_char {
@@ -157,7 +197,6 @@ fn text(text: Option<&CString>) -> *const c_char {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use spheresum_core::Place;
 
     fn read(text: *const c_char) -> String {
         // SAFETY: all texts here come from the getters.
@@ -190,6 +229,21 @@ mod tests {
             assert_eq!(spheresum_error_line(pointer), 3);
             assert_eq!(spheresum_error_column(pointer), 5);
             spheresum_error_free(pointer);
+        }
+    }
+
+    #[test]
+    fn objects_of_other_kinds_are_no_errors() {
+        let text = crate::handle::give(crate::SpheresumText::of("kept"));
+        let error = text.cast::<SpheresumError>();
+        // SAFETY: a live object of another kind, which is left alone, and is freed once.
+        unsafe {
+            assert_eq!(spheresum_error_code(error), 0);
+            assert_eq!(read(spheresum_error_message(error)), "");
+            assert_eq!(spheresum_error_line(error.byte_add(1)), 0);
+            spheresum_error_free(error);
+            assert_eq!(read(crate::spheresum_text_data(text)), "kept");
+            crate::spheresum_text_free(text);
         }
     }
 

@@ -52,11 +52,21 @@ struct From {
 }
 
 /// Options of reading.
-#[derive(Clone, Default)]
+#[derive(Clone)]
 pub(crate) struct Reading {
     pub(crate) adapter: Option<String>,
     pub(crate) options: ReadOptions,
     pub(crate) step: Step,
+}
+
+impl Default for Reading {
+    fn default() -> Self {
+        Self {
+            adapter: None,
+            options: ReadOptions::default(),
+            step: Step::new("read"),
+        }
+    }
 }
 
 impl Inner {
@@ -80,9 +90,7 @@ pub unsafe extern "C" fn spheresum_options_new(
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
             prepare("out_options", out_options)?;
-            let mut inner = Inner::default();
-            inner.reading.step = Step::new("read");
-            put(out_options, SpheresumOptions::make(inner));
+            put(out_options, SpheresumOptions::make(Inner::default()));
         }
         Ok(())
     };

@@ -15,7 +15,7 @@ use crate::{
 use spheresum_core::model::Complex64;
 use spheresum_core::unit::level;
 use spheresum_core::{
-    Frequency, Group, Limits, Mark, Polarisation, Quantity, Reading, Readings, Value,
+    Error, Frequency, Group, Limits, Mark, Polarisation, Quantity, Reading, Readings, Value,
 };
 use std::sync::Arc;
 
@@ -61,6 +61,7 @@ pub unsafe extern "C" fn spheresum_readings_add(
             if count == 0 {
                 return Ok(());
             }
+            check_count(readings, count)?;
             let columns = Columns {
                 theta_deg: required("theta_deg", theta_deg, count)?,
                 phi_deg: required("phi_deg", phi_deg, count)?,
@@ -118,6 +119,7 @@ pub unsafe extern "C" fn spheresum_readings_add_field(
             if count == 0 {
                 return Ok(());
             }
+            check_count(readings, count)?;
             let columns = Columns {
                 theta_deg: required("theta_deg", theta_deg, count)?,
                 phi_deg: required("phi_deg", phi_deg, count)?,
@@ -238,6 +240,21 @@ pub(crate) fn frequency(hz: f64) -> Result<Option<Frequency>, SpheresumError> {
     })
 }
 
+/// Refuses a count before anything is read or allocated.
+fn check_count(readings: &Readings, count: usize) -> Result<(), SpheresumError> {
+    let most = Limits::default().max_readings;
+    if count <= most.saturating_sub(readings.len()) {
+        return Ok(());
+    }
+    let message = match readings.len() {
+        0 => format!("{count} readings are more than {most}"),
+        there => format!("{count} readings and the {there} that are there are more than {most}"),
+    };
+    Err(SpheresumError::of(Group::Limit, &message)
+        .field("count")
+        .hint("split the measurement into several runs"))
+}
+
 /// The caller's arrays.
 struct Columns<'a> {
     theta_deg: &'a [f64],
@@ -259,8 +276,35 @@ impl Columns<'_> {
         frequency_hz: f64,
         sample: impl Fn(usize) -> Result<Sample, SpheresumError>,
     ) -> Result<(), SpheresumError> {
+        let limits = Limits::default();
+        let given = frequency(frequency_hz)?;
+        if readings.frequencies().contains(&given) {
+            let frequency = readings.frequency_index(given, &limits)?;
+            return self.add_at(readings, polarisation, frequency, sample);
+        }
+        // A frequency that is new must not stay behind where a reading is refused.
+        let mut new = Readings::new(readings.source(), readings.quantity(), &limits);
+        let frequency = new.frequency_index(given, &limits)?;
+        self.add_at(&mut new, polarisation, frequency, sample)?;
+        if readings.absorb(&new, &limits) {
+            return Ok(());
+        }
+        Err(Error::limit(format!(
+            "more than {} readings or {} frequencies",
+            limits.max_readings, limits.max_frequencies
+        ))
+        .hint("split the measurement into several runs")
+        .into())
+    }
+
+    fn add_at(
+        &self,
+        readings: &mut Readings,
+        polarisation: Polarisation,
+        frequency: usize,
+        sample: impl Fn(usize) -> Result<Sample, SpheresumError>,
+    ) -> Result<(), SpheresumError> {
         let before = readings.len();
-        let frequency = readings.frequency_index(frequency(frequency_hz)?, &Limits::default())?;
         readings.reserve(self.first.len());
         for index in 0..self.first.len() {
             let added = sample(index).and_then(|sample| {
