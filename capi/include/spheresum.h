@@ -496,6 +496,11 @@ typedef struct spheresum_comparison spheresum_comparison;
 typedef struct spheresum_difference spheresum_difference;
 
 /**
+ * Details of one failed call. The caller owns it; free with spheresum_error_free().
+ */
+typedef struct spheresum_error spheresum_error;
+
+/**
  * A figure of a result. Borrowed from the result.
  */
 typedef struct spheresum_figure spheresum_figure;
@@ -595,19 +600,6 @@ typedef struct spheresum_adapter {
    */
   void (*destroy)(void *user);
 } spheresum_adapter;
-
-/**
- * Details of one failed call. The caller owns it; free with spheresum_error_free().
- */
-typedef struct spheresum_error {
-  uint64_t tag;
-  int32_t code;
-  CString message;
-  CString hint;
-  CString field;
-  uint64_t line;
-  uint64_t column;
-} spheresum_error;
 
 /**
  * What a plug-in holds: the only symbol that it exports is a function spheresum_plugin that gives one, which lives as long as the plug-in is loaded.

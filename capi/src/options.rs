@@ -169,8 +169,8 @@ pub unsafe extern "C" fn spheresum_options_set_range(
     let body = || {
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
-            let file = get("file", file)?;
             let options = get_mut("options", options)?;
+            let file = get("file", file)?;
             let curve = file.curve.clone().ok_or_else(|| {
                 Error::input(
                     "the file holds readings over directions, not the range loss against frequency",
@@ -205,8 +205,8 @@ pub unsafe extern "C" fn spheresum_options_set_floor(
     let body = || {
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
-            let noise = NoiseOnly::of(get("readings", readings)?)?;
             let options = get_mut("options", options)?;
+            let noise = NoiseOnly::of(get("readings", readings)?)?;
             options
                 .named
                 .set_floor(FloorSource::Readings(Box::new(noise)));

@@ -1,6 +1,7 @@
 //! What an adapter in C hands its readings to.
 
 use crate::error::SpheresumError;
+use crate::handle::{Tagged, get_mut, handle};
 use crate::panic::guard;
 use crate::readings::{frequency, scale};
 use crate::status::group_of;
@@ -18,9 +19,10 @@ use std::collections::BTreeSet;
 use std::ffi::{CString, c_char};
 
 /// What an adapter hands its readings to. Valid during the call of read only, on its thread.
-#[repr(C)]
-pub struct SpheresumSink {
-    tag: u64,
+pub struct SpheresumSink(Tagged<Inner>);
+handle!(SpheresumSink, Inner, "spheresum_sink", b"sph-sink");
+
+pub(crate) struct Inner {
     name: String,
     limits: Limits,
     readings: Option<Readings>,
@@ -34,13 +36,9 @@ pub struct SpheresumSink {
     asked: BTreeSet<String>,
 }
 
-/// Letters of a sink.
-const TAG: u64 = u64::from_be_bytes(*b"sph-sink");
-
 impl SpheresumSink {
     pub(super) fn new(name: &str, limits: &Limits, options: &ReadOptions) -> Self {
-        Self {
-            tag: TAG,
+        Self::make(Inner {
             name: name.to_string(),
             limits: limits.clone(),
             readings: None,
@@ -55,18 +53,23 @@ impl SpheresumSink {
                 .map(|(name, value)| (name.clone(), c_string(value)))
                 .collect(),
             asked: BTreeSet::new(),
-        }
+        })
     }
 
     /// What was handed over.
     pub(super) fn finish(
-        mut self,
+        self,
         status: i32,
         id: &str,
         place: impl Fn() -> Place,
     ) -> Result<Intake, Error> {
-        self.tag = 0;
-        if let Some(failure) = self.failure.take().or(self.refused.take()) {
+        self.0.inner.finish(status, id, place)
+    }
+}
+
+impl Inner {
+    fn finish(self, status: i32, id: &str, place: impl Fn() -> Place) -> Result<Intake, Error> {
+        if let Some(failure) = self.failure.or(self.refused) {
             return Err(failure);
         }
         if status != SPHERESUM_STATUS_OK {
@@ -106,7 +109,7 @@ struct One {
     line: u64,
 }
 
-impl SpheresumSink {
+impl Inner {
     /// Remembers the first refusal: an adapter that does not look at statuses must not lose readings without a word.
     fn refuse(&mut self, error: SpheresumError, line: u64) -> SpheresumError {
         if self.refused.is_none() {
@@ -184,19 +187,9 @@ impl SpheresumSink {
 ///
 /// # Safety
 /// `sink` is NULL or the sink of a call of read that has not returned, on its thread.
-unsafe fn live<'a>(sink: *mut SpheresumSink) -> Result<&'a mut SpheresumSink, SpheresumError> {
-    crate::array::check("sink", sink)?;
-    // SAFETY: not NULL and aligned; all objects of this library begin with a tag.
-    let tag = unsafe { (&raw const (*sink).tag).read() };
-    if tag != TAG {
-        return Err(SpheresumError::of(
-            Group::Usage,
-            "sink is no object of type spheresum_sink, or its call of read has returned",
-        )
-        .field("sink"));
-    }
-    // SAFETY: it has the tag of its type, and the caller says the rest.
-    Ok(unsafe { &mut *sink })
+unsafe fn live<'a>(sink: *mut SpheresumSink) -> Result<&'a mut Inner, SpheresumError> {
+    // SAFETY: as the caller says.
+    unsafe { get_mut("sink", sink) }
 }
 
 /// Says what the readings are. Comes before the first of them.

@@ -5,6 +5,7 @@ use crate::array::{optional, required};
 use crate::error::SpheresumError;
 use crate::handle::get_mut;
 use crate::panic::guard;
+use crate::trp::{PHI_DEG, THETA_DEG};
 use crate::words::{
     SPHERESUM_UNIT_DECIBEL, SPHERESUM_UNIT_LINEAR, polarisation as polarisation_of,
 };
@@ -223,6 +224,15 @@ fn complex() -> SpheresumError {
     .hint("add real and imaginary parts with spheresum_readings_add_field()")
 }
 
+/// A number for a message; a long one with an exponent.
+fn shown(number: f64) -> String {
+    let text = number.to_string();
+    match text.len() > 24 {
+        true => format!("{number:e}"),
+        false => text,
+    }
+}
+
 /// A frequency in Hz; 0 is unknown.
 pub(crate) fn frequency(hz: f64) -> Result<Option<Frequency>, SpheresumError> {
     if hz == 0.0 {
@@ -234,7 +244,7 @@ pub(crate) fn frequency(hz: f64) -> Result<Option<Frequency>, SpheresumError> {
         .then(|| Frequency::parse(&text, spheresum_core::unit::frequency::FrequencyUnit::Hz))
         .flatten();
     found.map(Some).ok_or_else(|| {
-        SpheresumError::of(Group::Usage, &format!("{hz} Hz is no frequency"))
+        SpheresumError::of(Group::Usage, &format!("{} Hz is no frequency", shown(hz)))
             .field("frequency_hz")
             .hint("a frequency is above 0 and in hertz; 0 says that it is unknown")
     })
@@ -313,14 +323,15 @@ impl Columns<'_> {
                 };
                 readings.push(Reading {
                     frequency,
-                    theta_deg: self.angle("theta_deg", self.theta_deg, index)?,
-                    phi_deg: self.angle("phi_deg", self.phi_deg, index)?,
+                    theta_deg: self.angle("theta_deg", self.theta_deg, index, THETA_DEG)?,
+                    phi_deg: self.angle("phi_deg", self.phi_deg, index, PHI_DEG)?,
                     polarisation,
                     value,
                     mark,
                     line: u32::try_from(index + 1).unwrap_or(0),
                 })?;
                 match self.time_s.and_then(|t| t.get(index)) {
+                    Some(time_s) if !time_s.is_finite() => return Err(not_finite("time_s", index)),
                     Some(time_s) => readings.set_last_time_s(*time_s),
                     None => Ok(()),
                 }
@@ -334,12 +345,27 @@ impl Columns<'_> {
         Ok(())
     }
 
-    fn angle(&self, name: &str, of: &[f64], index: usize) -> Result<f64, SpheresumError> {
+    fn angle(
+        &self,
+        name: &str,
+        of: &[f64],
+        index: usize,
+        [low, high]: [f64; 2],
+    ) -> Result<f64, SpheresumError> {
         let angle = of.get(index).copied().unwrap_or(f64::NAN);
-        if angle.is_finite() {
+        if !angle.is_finite() {
+            return Err(not_finite(name, index));
+        }
+        if (low..=high).contains(&angle) {
             return Ok(angle);
         }
-        Err(not_finite(name, index))
+        let shown = shown(angle);
+        Err(SpheresumError::of(
+            Group::Input,
+            &format!("{name}[{index}] = {shown} is not between {low} and {high}"),
+        )
+        .field(name)
+        .hint("angles are in degrees"))
     }
 
     fn mark(&self, index: usize) -> Result<Option<Mark>, SpheresumError> {
@@ -379,7 +405,7 @@ impl Columns<'_> {
             None => {
                 return Err(SpheresumError::of(
                     Group::Input,
-                    &format!("level[{index}] = {written} is no level"),
+                    &format!("level[{index}] = {} is no level", shown(written)),
                 )
                 .field("level")
                 .hint("check the unit: decibels lie between -300 and 300, linear values are not negative"));
