@@ -9,15 +9,17 @@
  *            A status that you do not know is a failure.
  * Errors     Such calls end in out_error, which may be NULL. On failure it receives an object that the
  *            caller owns and frees with spheresum_error_free(); on success it receives NULL.
- * Outputs    are written on success only.
+ * Outputs    are written on success only, except that an output for an object is NULL after a failure.
  * Numbers    No number in or out is NaN or infinite; an array or an output that says the state of a
  *            number stands beside it.
  * Pointers   may be NULL only where it says so. An array holds at least as many elements as its count
  *            says; the library reads it during the call only, and does not keep it.
  * Strings    are UTF-8 and end in a zero byte.
- * Threads    There is no global state that a caller can see. Any function may be called from any number
- *            of threads at once. An error object may be read by several threads at once and handed from
- *            one to another; free it once, when nobody reads it any more.
+ * Threads    There is no global state that a caller can see. Calls that take an object as const may run in
+ *            any number of threads at once, on the same object too. A call that takes it without const, such
+ *            as one that adds to it or frees it, must be alone with it. Objects may go from thread to thread.
+ * Memory     Counts and lengths are held against limits before anything is allocated for them. Where the
+ *            allocator itself fails, the process is ended (abort): no status can say that.
  * Output     The library writes nothing to standard output or standard error.
  * ABI        No promise before version 1.0: compile against the header of the library that you load.
  */
@@ -611,7 +613,7 @@ typedef struct spheresum_adapter {
                   void *user);
   /**
    * Reads a text and hands its readings to the sink, which is valid during the call only. Returns SPHERESUM_STATUS_OK, or the status of what
-   * spheresum_sink_fail() was told.
+   * spheresum_sink_fail() was told. A reading that the sink refuses makes the read fail, whatever is returned.
    */
   int32_t (*read)(const char *name,
                   const char *text,
@@ -619,7 +621,8 @@ typedef struct spheresum_adapter {
                   struct spheresum_sink *sink,
                   void *user);
   /**
-   * Called once, when the formats that hold the adapter are freed, or where adding it fails. May be NULL.
+   * Called once, when the formats that hold the adapter are freed, or where adding it fails. May be NULL. Adapters of a plug-in share their data:
+   * at most one of them frees it.
    */
   void (*destroy)(void *user);
 } spheresum_adapter;
@@ -661,8 +664,8 @@ extern "C" {
  *
  * @param formats in: the formats
  * @param adapter in: the table, which is copied
- * @param user in, optional: data of the adapter, handed to its functions; owned by the formats from now on, also where the call fails
- * after size, id and functions were read: then destroy has been called
+ * @param user in, optional: data of the adapter, handed to its functions; owned by the formats from now on. Where the call fails, destroy has
+ * been called, unless adapter is NULL or its size is wrong
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _USAGE (a table that lacks something, or an id that is taken) or _INTERNAL
  */
@@ -672,7 +675,7 @@ int32_t spheresum_formats_add(struct spheresum_formats *formats,
                               struct spheresum_error **out_error);
 
 /**
- * Adds the adapters of a plug-in: a shared library that exports spheresum_plugin, a function without parameters that returns a const spheresum_plugin_table *.
+ * Adds the adapters of a plug-in, all of them or none: a shared library that exports spheresum_plugin, a function without parameters that returns a const spheresum_plugin_table *.
  * It stays loaded as long as the formats live. Loading runs its code: load what you trust.
  *
  * @param formats in: the formats
@@ -697,7 +700,7 @@ int32_t spheresum_sink_begin(struct spheresum_sink *sink,
                              struct spheresum_error **out_error);
 
 /**
- * Hands over a reading.
+ * Hands over a reading. One that is refused makes the read fail with this error, unless spheresum_sink_fail() says another.
  *
  * @param sink in: the sink
  * @param polarisation in: SPHERESUM_POLARISATION_...; -1: that of the options of the call
@@ -778,7 +781,7 @@ const char *spheresum_sink_option(struct spheresum_sink *sink,
  * @param options in, optional: options of reducing, and path-loss-exponent; NULL: the defaults
  * @param out_comparison out: the result; the caller owns it; free with spheresum_comparison_free()
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
- * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT, _CANCELLED or _INTERNAL
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT or _INTERNAL
  */
 int32_t spheresum_compare(const struct spheresum_run *const *runs,
                           size_t count,
@@ -1141,7 +1144,7 @@ int32_t spheresum_figure_number(const struct spheresum_figure *figure,
  * @param out_file out: the file; the caller owns it; free with spheresum_file_free()
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT (the file is wrong; the error has its line and column), _USAGE, _LIMIT, _UNSUPPORTED (no format recognises it), _AMBIGUOUS,
- * _IO, _CANCELLED or _INTERNAL
+ * _IO or _INTERNAL
  */
 int32_t spheresum_file_open(const struct spheresum_formats *formats,
                             const char *path,
@@ -1692,7 +1695,7 @@ int32_t spheresum_readings_get(const struct spheresum_readings *readings,
  * @param options in, optional: options; NULL: the defaults
  * @param out_reduction out: the result; the caller owns it; free with spheresum_reduction_free()
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
- * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN (the readings cannot be reduced as asked), _LIMIT, _CANCELLED or _INTERNAL. A figure that the data
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN (the readings cannot be reduced as asked), _LIMIT or _INTERNAL. A figure that the data
  * cannot support is no failure: it has the state SPHERESUM_FIGURE_REFUSED
  */
 int32_t spheresum_reduce(const struct spheresum_run *run,

@@ -75,7 +75,7 @@ handle!(
 /// @param options in, optional: options of reducing, and path-loss-exponent; NULL: the defaults
 /// @param out_comparison out: the result; the caller owns it; free with spheresum_comparison_free()
 /// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
-/// @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT, _CANCELLED or _INTERNAL
+/// @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT or _INTERNAL
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_compare(
     runs: *const *const SpheresumRun,

@@ -59,7 +59,7 @@ handle!(SpheresumFile, Inner, "spheresum_file", b"sph-file");
 /// @param out_file out: the file; the caller owns it; free with spheresum_file_free()
 /// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
 /// @return SPHERESUM_STATUS_OK, _INPUT (the file is wrong; the error has its line and column), _USAGE, _LIMIT, _UNSUPPORTED (no format recognises it), _AMBIGUOUS,
-/// _IO, _CANCELLED or _INTERNAL
+/// _IO or _INTERNAL
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_file_open(
     formats: *const SpheresumFormats,

@@ -7,6 +7,7 @@ use crate::error::SpheresumError;
 use spheresum_core::Group;
 
 /// What an object holds, behind its tag.
+#[derive(Debug)]
 #[repr(C)]
 pub(crate) struct Tagged<T> {
     tag: u64,

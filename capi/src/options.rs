@@ -55,11 +55,21 @@ struct From {
 }
 
 /// Options of reading.
-#[derive(Clone, Default)]
+#[derive(Clone)]
 pub(crate) struct Reading {
     pub(crate) adapter: Option<String>,
     pub(crate) options: ReadOptions,
     pub(crate) step: Step,
+}
+
+impl Default for Reading {
+    fn default() -> Self {
+        Self {
+            adapter: None,
+            options: ReadOptions::default(),
+            step: Step::new("read"),
+        }
+    }
 }
 
 impl Inner {
@@ -83,9 +93,7 @@ pub unsafe extern "C" fn spheresum_options_new(
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
             prepare("out_options", out_options)?;
-            let mut inner = Inner::default();
-            inner.reading.step = Step::new("read");
-            put(out_options, SpheresumOptions::make(inner));
+            put(out_options, SpheresumOptions::make(Inner::default()));
         }
         Ok(())
     };
@@ -164,8 +172,8 @@ pub unsafe extern "C" fn spheresum_options_set_range(
     let body = || {
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
-            let file = get("file", file)?;
             let options = get_mut("options", options)?;
+            let file = get("file", file)?;
             let curve = file.curve.clone().ok_or_else(|| {
                 Error::input(
                     "the file holds readings over directions, not the range loss against frequency",
@@ -200,8 +208,8 @@ pub unsafe extern "C" fn spheresum_options_set_floor(
     let body = || {
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
-            let noise = NoiseOnly::of(get("readings", readings)?)?;
             let options = get_mut("options", options)?;
+            let noise = NoiseOnly::of(get("readings", readings)?)?;
             options
                 .named
                 .set_floor(FloorSource::Readings(Box::new(noise)));

@@ -6,7 +6,7 @@
 //! a Rust program that links the rlib keeps its hook for its own panics.
 
 use crate::error::SpheresumError;
-use crate::status::{SPHERESUM_STATUS_INTERNAL, SPHERESUM_STATUS_OK};
+use crate::status::{SPHERESUM_STATUS_INTERNAL, SPHERESUM_STATUS_OK, SPHERESUM_STATUS_USAGE};
 use std::any::Any;
 use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, PanicHookInfo, catch_unwind, set_hook, take_hook};
@@ -33,13 +33,17 @@ pub(crate) unsafe fn guard(
     out_error: *mut *mut SpheresumError,
     body: impl FnOnce() -> Result<(), SpheresumError>,
 ) -> i32 {
+    if !out_error.is_aligned() {
+        // There is nowhere to say why; nothing is done.
+        return SPHERESUM_STATUS_USAGE;
+    }
     let (status, error) = match caught(body) {
         Ok(()) => (SPHERESUM_STATUS_OK, None),
         Err(error) => (error.code(), Some(error)),
     };
     if !out_error.is_null() {
         let object = error.map_or(std::ptr::null_mut(), |e| Box::into_raw(Box::new(e)));
-        // SAFETY: not NULL, and the caller says that it can be written.
+        // SAFETY: not NULL and aligned, and the caller says that it can be written.
         unsafe { out_error.write(object) };
     }
     status
@@ -133,6 +137,20 @@ mod tests {
             })
         };
         assert_eq!(without, 4000);
+    }
+
+    #[test]
+    fn a_misaligned_error_output_is_refused_and_left_alone() {
+        let mut places = [0x55_u64; 2];
+        let mut ran = false;
+        // SAFETY: refused by its address alone.
+        let status = unsafe {
+            guard(places.as_mut_ptr().byte_add(1).cast(), || {
+                ran = true;
+                Ok(())
+            })
+        };
+        assert_eq!((status, ran, places), (2000, false, [0x55; 2]));
     }
 
     #[test]

@@ -121,8 +121,8 @@ pub unsafe extern "C" fn spheresum_run_add_readings(
     let body = || {
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
-            let readings = get("readings", readings)?;
             let run = get_mut("run", run)?;
+            let readings = get("readings", readings)?;
             let mut step = Step::new("read");
             step.note(format!(
                 "{}: {} readings by the caller",
@@ -153,8 +153,8 @@ pub unsafe extern "C" fn spheresum_run_add_file(
     let body = || {
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
-            let file = get("file", file)?;
             let run = get_mut("run", run)?;
+            let file = get("file", file)?;
             let readings = file.readings().ok_or_else(|| {
                 Error::input(
                     "the file holds a curve against frequency, not readings over directions",

@@ -39,6 +39,12 @@ pub(crate) fn of_group(group: Group) -> i32 {
     }
 }
 
+/// The group of a status; none for success, INTERNAL and numbers that are no status.
+pub(crate) fn group_of(status: i32) -> Option<Group> {
+    let index = usize::try_from(status / 1000 - 1).ok()?;
+    Group::ALL.get(index).copied()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -47,6 +53,10 @@ mod tests {
     fn families_follow_the_groups() {
         for (index, group) in (1..).zip(Group::ALL) {
             assert_eq!(of_group(group), 1000 * index, "{}", group.as_str());
+            assert_eq!(group_of(1000 * index + 999), Some(group));
+        }
+        for none in [0, 999, -1, -1000, 8000, 9000, i32::MAX, i32::MIN] {
+            assert_eq!(group_of(none), None, "{none}");
         }
     }
 }

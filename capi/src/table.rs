@@ -48,6 +48,10 @@ pub unsafe extern "C" fn spheresum_table_check(
     out_error: *mut *mut SpheresumError,
 ) -> i32 {
     let body = || {
+        if !out_text.is_null() {
+            // SAFETY: it can be written, as the header asks.
+            unsafe { prepare("out_text", out_text) }?;
+        }
         check("out_passed", out_passed)?;
         check("out_failed", out_failed)?;
         let (name, text) = builtin()
@@ -72,7 +76,6 @@ pub unsafe extern "C" fn spheresum_table_check(
         // SAFETY: pointers are NULL or as the header asks, and the first two were checked.
         unsafe {
             if !out_text.is_null() {
-                prepare("out_text", out_text)?;
                 put(out_text, SpheresumText::of(&report));
             }
             out_passed.write(passed);

@@ -37,8 +37,8 @@ pub const SPHERESUM_FIGURE_NOT_ABOVE_ZERO: u8 = 2;
 pub const SPHERESUM_FIGURE_REFUSED: u8 = 3;
 
 /// Angles that can be folded into the sphere, degrees.
-const THETA_DEG: [f64; 2] = [-180.0, 360.0];
-const PHI_DEG: [f64; 2] = [-360.0, 720.0];
+pub(crate) const THETA_DEG: [f64; 2] = [-180.0, 360.0];
+pub(crate) const PHI_DEG: [f64; 2] = [-360.0, 720.0];
 
 /// Largest level that is taken for one, either way, dBm.
 const MAX_DBM: f64 = 300.0;

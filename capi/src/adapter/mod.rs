@@ -49,7 +49,7 @@ pub struct SpheresumAdapter {
         ) -> i32,
     >,
     /// Reads a text and hands its readings to the sink, which is valid during the call only. Returns SPHERESUM_STATUS_OK, or the status of what
-    /// spheresum_sink_fail() was told.
+    /// spheresum_sink_fail() was told. A reading that the sink refuses makes the read fail, whatever is returned.
     pub read: Option<
         unsafe extern "C" fn(
             name: *const c_char,
@@ -59,12 +59,15 @@ pub struct SpheresumAdapter {
             user: *mut c_void,
         ) -> i32,
     >,
-    /// Called once, when the formats that hold the adapter are freed, or where adding it fails. May be NULL.
+    /// Called once, when the formats that hold the adapter are freed, or where adding it fails. May be NULL. Adapters of a plug-in share their data:
+    /// at most one of them frees it.
     pub destroy: Option<unsafe extern "C" fn(user: *mut c_void)>,
 }
 
 /// Fields up to and with read have to be there.
 const LEAST: usize = std::mem::offset_of!(SpheresumAdapter, destroy);
+/// A table that says that it is larger than this was not filled in.
+const LARGEST: usize = 4096;
 
 /// The caller's data of an adapter.
 struct User {
@@ -130,6 +133,12 @@ impl CAdapter {
         if size < LEAST {
             return Err(
                 usage(format!("an adapter of {size} bytes is less than {LEAST}"))
+                    .hint("set size to sizeof(spheresum_adapter)"),
+            );
+        }
+        if size > LARGEST {
+            return Err(
+                usage(format!("an adapter of {size} bytes is more than {LARGEST}"))
                     .hint("set size to sizeof(spheresum_adapter)"),
             );
         }
@@ -247,8 +256,8 @@ impl Adapter for CAdapter {
 ///
 /// @param formats in: the formats
 /// @param adapter in: the table, which is copied
-/// @param user in, optional: data of the adapter, handed to its functions; owned by the formats from now on, also where the call fails
-/// after size, id and functions were read: then destroy has been called
+/// @param user in, optional: data of the adapter, handed to its functions; owned by the formats from now on. Where the call fails, destroy has
+/// been called, unless adapter is NULL or its size is wrong
 /// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
 /// @return SPHERESUM_STATUS_OK, _USAGE (a table that lacks something, or an id that is taken) or _INTERNAL
 #[unsafe(no_mangle)]
@@ -261,8 +270,8 @@ pub unsafe extern "C" fn spheresum_formats_add(
     let body = || {
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
-            let formats = get_mut("formats", formats)?;
             let adapter = CAdapter::of(adapter, user, None)?;
+            let formats = get_mut("formats", formats)?;
             formats.registry.add(adapter)?;
             formats.grew();
         }

@@ -34,7 +34,7 @@ type Entry = unsafe extern "C" fn() -> *const SpheresumPlugin;
 /// Most adapters of a plug-in.
 const MOST: u32 = 64;
 
-/// Adds the adapters of a plug-in: a shared library that exports spheresum_plugin, a function without parameters that returns a const spheresum_plugin_table *.
+/// Adds the adapters of a plug-in, all of them or none: a shared library that exports spheresum_plugin, a function without parameters that returns a const spheresum_plugin_table *.
 /// It stays loaded as long as the formats live. Loading runs its code: load what you trust.
 ///
 /// @param formats in: the formats
@@ -52,10 +52,13 @@ pub unsafe extern "C" fn spheresum_formats_load(
         unsafe {
             let formats = get_mut("formats", formats)?;
             let path = required_text("path", path)?;
+            // All of them or none.
+            let mut registry = formats.registry.clone();
             for adapter in loaded(path)? {
-                formats.registry.add(adapter)?;
-                formats.grew();
+                registry.add(adapter)?;
             }
+            formats.registry = registry;
+            formats.grew();
         }
         Ok(())
     };
@@ -69,7 +72,7 @@ pub unsafe extern "C" fn spheresum_formats_load(
 /// The file is a library whose code may be run, and whose table is as the header asks.
 unsafe fn loaded(path: &str) -> Result<Vec<CAdapter>, SpheresumError> {
     let place = || Place::in_source(path);
-    if !Path::new(path).components().nth(1).is_some() {
+    if Path::new(path).components().nth(1).is_none() {
         return Err(Error::usage(format!("{path:?} is no path of a plug-in"))
             .hint("give it with its folder, such as ./plugin.so: no folders are searched")
             .at(place())
@@ -90,8 +93,10 @@ unsafe fn loaded(path: &str) -> Result<Vec<CAdapter>, SpheresumError> {
                 .at(place())
         })?;
     // SAFETY: as the caller says.
-    let table = unsafe { entry().as_ref() }
-        .ok_or_else(|| Error::usage("the plug-in gave no table").at(place()))?;
+    let table = unsafe { entry() };
+    crate::array::check("the table of the plug-in", table)?;
+    // SAFETY: not NULL and aligned; it lives as long as the plug-in, as the header asks.
+    let table = unsafe { &*table };
     if table.version != SPHERESUM_PLUGIN_VERSION {
         return Err(Error::unsupported(format!(
             "the plug-in was made for version {} of the tables, and this library has {SPHERESUM_PLUGIN_VERSION}",

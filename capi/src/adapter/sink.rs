@@ -1,8 +1,10 @@
 //! What an adapter in C hands its readings to.
 
 use crate::error::SpheresumError;
+use crate::handle::{Tagged, get_mut, handle};
 use crate::panic::guard;
 use crate::readings::{frequency, scale};
+use crate::status::group_of;
 use crate::string::{c_string, required_text};
 use crate::words::{polarisation as polarisation_of, quantity as quantity_of};
 use crate::{
@@ -17,31 +19,32 @@ use std::collections::BTreeSet;
 use std::ffi::{CString, c_char};
 
 /// What an adapter hands its readings to. Valid during the call of read only, on its thread.
-pub struct SpheresumSink {
-    tag: u64,
+pub struct SpheresumSink(Tagged<Inner>);
+handle!(SpheresumSink, Inner, "spheresum_sink", b"sph-sink");
+
+pub(crate) struct Inner {
     name: String,
     limits: Limits,
     readings: Option<Readings>,
     findings: Vec<Finding>,
     failure: Option<Error>,
+    /// The first thing that was handed over and not taken.
+    refused: Option<Error>,
     frequency: Option<Frequency>,
     polarisation: Option<Polarisation>,
     options: Vec<(String, CString)>,
     asked: BTreeSet<String>,
 }
 
-/// Letters of a sink.
-const TAG: u64 = u64::from_be_bytes(*b"sph-sink");
-
 impl SpheresumSink {
     pub(super) fn new(name: &str, limits: &Limits, options: &ReadOptions) -> Self {
-        Self {
-            tag: TAG,
+        Self::make(Inner {
             name: name.to_string(),
             limits: limits.clone(),
             readings: None,
             findings: Vec::new(),
             failure: None,
+            refused: None,
             frequency: options.frequency,
             polarisation: options.polarisation,
             options: options
@@ -50,24 +53,27 @@ impl SpheresumSink {
                 .map(|(name, value)| (name.clone(), c_string(value)))
                 .collect(),
             asked: BTreeSet::new(),
-        }
+        })
     }
 
     /// What was handed over.
     pub(super) fn finish(
-        mut self,
+        self,
         status: i32,
         id: &str,
         place: impl Fn() -> Place,
     ) -> Result<Intake, Error> {
-        self.tag = 0;
-        if let Some(failure) = self.failure.take() {
+        self.0.inner.finish(status, id, place)
+    }
+}
+
+impl Inner {
+    fn finish(self, status: i32, id: &str, place: impl Fn() -> Place) -> Result<Intake, Error> {
+        if let Some(failure) = self.failure.or(self.refused) {
             return Err(failure);
         }
         if status != SPHERESUM_STATUS_OK {
-            let group = usize::try_from(status / 1000 - 1)
-                .ok()
-                .and_then(|g| Group::ALL.get(g).copied());
+            let group = group_of(status);
             return Err(Error::new(
                 group.unwrap_or(Group::Input),
                 format!("the adapter {id} gave up with status {status} and no message"),
@@ -91,18 +97,99 @@ impl SpheresumSink {
     }
 }
 
+/// A reading as an adapter hands it over.
+struct One {
+    polarisation: i32,
+    frequency_hz: f64,
+    theta_deg: f64,
+    phi_deg: f64,
+    level: f64,
+    unit: i32,
+    state: u8,
+    line: u64,
+}
+
+impl Inner {
+    /// Remembers the first refusal: an adapter that does not look at statuses must not lose readings without a word.
+    fn refuse(&mut self, error: SpheresumError, line: u64) -> SpheresumError {
+        if self.refused.is_none() {
+            self.refused = Some(error.to_core(place(&self.name, line, 0)));
+        }
+        error
+    }
+
+    fn begin(&mut self, quantity: i32) -> Result<(), SpheresumError> {
+        let quantity = quantity_of(quantity)?;
+        if self.readings.is_some() || quantity.is_complex() {
+            return Err(SpheresumError::of(
+                Group::Usage,
+                "the quantity is said once, and is no field",
+            )
+            .field("quantity"));
+        }
+        self.readings = Some(Readings::new(&self.name, quantity, &self.limits));
+        Ok(())
+    }
+
+    fn add(&mut self, one: &One) -> Result<(), SpheresumError> {
+        let given = frequency(one.frequency_hz)?.or(self.frequency);
+        let polarisation = match (one.polarisation, self.polarisation) {
+            (-1, Some(given)) => given,
+            (-1, None) => {
+                return Err(SpheresumError::of(
+                    Group::Ambiguous,
+                    "the polarisation of the file is not known",
+                )
+                .field("polarisation")
+                .hint("say it by the option polarisation: theta, phi or total"));
+            }
+            (number, _) => polarisation_of(number)?,
+        };
+        let Some(readings) = &mut self.readings else {
+            return Err(SpheresumError::of(
+                Group::Usage,
+                "spheresum_sink_begin() comes before the first reading",
+            ));
+        };
+        let mark = match one.state {
+            SPHERESUM_SAMPLE_MEASURED => Mark::Exact,
+            SPHERESUM_SAMPLE_AT_MOST => Mark::AtMost,
+            SPHERESUM_SAMPLE_AT_LEAST => Mark::AtLeast,
+            _ => {
+                return Err(SpheresumError::of(
+                    Group::Usage,
+                    &format!("{} is no state of a reading", one.state),
+                )
+                .field("state"));
+            }
+        };
+        let power = scale(one.unit, readings.quantity())?.linear(one.level);
+        let power = power.filter(|_| one.level.is_finite()).ok_or_else(|| {
+            SpheresumError::of(Group::Input, &format!("{} is no level", one.level))
+                .field("level")
+                .hint("check the unit: decibels lie between -300 and 300, linear values are not negative")
+        })?;
+        let frequency = readings.frequency_index(given, &self.limits)?;
+        readings.push(Reading {
+            frequency,
+            theta_deg: one.theta_deg,
+            phi_deg: one.phi_deg,
+            polarisation,
+            value: Value::Power(power),
+            mark,
+            line: u32::try_from(one.line).unwrap_or(0),
+        })?;
+        Ok(())
+    }
+}
+
 /// The sink behind a pointer.
 ///
 /// # Safety
 /// `sink` is NULL or the sink of a call of read that has not returned, on its thread.
-unsafe fn live<'a>(sink: *mut SpheresumSink) -> Result<&'a mut SpheresumSink, SpheresumError> {
-    crate::array::check("sink", sink)?;
-    // SAFETY: not NULL and aligned; the caller says the rest.
-    let sink = unsafe { &mut *sink };
-    if sink.tag != TAG {
-        return Err(SpheresumError::of(Group::Usage, "sink is no sink").field("sink"));
-    }
-    Ok(sink)
+unsafe fn live<'a>(sink: *mut SpheresumSink) -> Result<&'a mut Inner, SpheresumError> {
+    // SAFETY: as the caller says.
+    unsafe { get_mut("sink", sink) }
 }
 
 /// Says what the readings are. Comes before the first of them.
@@ -120,22 +207,13 @@ pub unsafe extern "C" fn spheresum_sink_begin(
     let body = || {
         // SAFETY: as the header asks.
         let sink = unsafe { live(sink) }?;
-        let quantity = quantity_of(quantity)?;
-        if sink.readings.is_some() || quantity.is_complex() {
-            return Err(SpheresumError::of(
-                Group::Usage,
-                "the quantity is said once, and is no field",
-            )
-            .field("quantity"));
-        }
-        sink.readings = Some(Readings::new(&sink.name, quantity, &sink.limits));
-        Ok(())
+        sink.begin(quantity).map_err(|e| sink.refuse(e, 0))
     };
     // SAFETY: NULL, or it can be written, as the header asks.
     unsafe { guard(out_error, body) }
 }
 
-/// Hands over a reading.
+/// Hands over a reading. One that is refused makes the read fail with this error, unless spheresum_sink_fail() says another.
 ///
 /// @param sink in: the sink
 /// @param polarisation in: SPHERESUM_POLARISATION_...; -1: that of the options of the call
@@ -165,54 +243,17 @@ pub unsafe extern "C" fn spheresum_sink_add(
     let body = || {
         // SAFETY: as the header asks.
         let sink = unsafe { live(sink) }?;
-        let given = frequency(frequency_hz)?.or(sink.frequency);
-        let polarisation = match (polarisation, sink.polarisation) {
-            (-1, Some(given)) => given,
-            (-1, None) => {
-                return Err(SpheresumError::of(
-                    Group::Ambiguous,
-                    "the polarisation of the file is not known",
-                )
-                .field("polarisation")
-                .hint("say it by the option polarisation: theta, phi or total"));
-            }
-            (number, _) => polarisation_of(number)?,
-        };
-        let Some(readings) = &mut sink.readings else {
-            return Err(SpheresumError::of(
-                Group::Usage,
-                "spheresum_sink_begin() comes before the first reading",
-            ));
-        };
-        let mark = match state {
-            SPHERESUM_SAMPLE_MEASURED => Mark::Exact,
-            SPHERESUM_SAMPLE_AT_MOST => Mark::AtMost,
-            SPHERESUM_SAMPLE_AT_LEAST => Mark::AtLeast,
-            _ => {
-                return Err(SpheresumError::of(
-                    Group::Usage,
-                    &format!("{state} is no state of a reading"),
-                )
-                .field("state"));
-            }
-        };
-        let power = scale(unit, readings.quantity())?.linear(level);
-        let power = power.filter(|_| level.is_finite()).ok_or_else(|| {
-            SpheresumError::of(Group::Input, &format!("{level} is no level"))
-                .field("level")
-                .hint("check the unit: decibels lie between -300 and 300, linear values are not negative")
-        })?;
-        let frequency = readings.frequency_index(given, &sink.limits)?;
-        readings.push(Reading {
-            frequency,
+        let one = One {
+            polarisation,
+            frequency_hz,
             theta_deg,
             phi_deg,
-            polarisation,
-            value: Value::Power(power),
-            mark,
-            line: u32::try_from(line).unwrap_or(0),
-        })?;
-        Ok(())
+            level,
+            unit,
+            state,
+            line,
+        };
+        sink.add(&one).map_err(|e| sink.refuse(e, line))
     };
     // SAFETY: NULL, or it can be written, as the header asks.
     unsafe { guard(out_error, body) }
@@ -247,13 +288,10 @@ pub unsafe extern "C" fn spheresum_sink_fail(
                 required_text("hint", hint)?,
             )
         };
-        let group = usize::try_from(status / 1000 - 1)
-            .ok()
-            .and_then(|g| Group::ALL.get(g).copied())
-            .ok_or_else(|| {
-                SpheresumError::of(Group::Usage, &format!("{status} is no status of a failure"))
-                    .field("status")
-            })?;
+        let group = group_of(status).ok_or_else(|| {
+            SpheresumError::of(Group::Usage, &format!("{status} is no status of a failure"))
+                .field("status")
+        })?;
         let mut error = Error::new(group, message).at(place(&sink.name, line, column));
         if !hint.is_empty() {
             error = error.hint(hint);

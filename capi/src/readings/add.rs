@@ -5,6 +5,7 @@ use crate::array::{optional, required};
 use crate::error::SpheresumError;
 use crate::handle::get_mut;
 use crate::panic::guard;
+use crate::trp::{PHI_DEG, THETA_DEG};
 use crate::words::{
     SPHERESUM_UNIT_DECIBEL, SPHERESUM_UNIT_LINEAR, polarisation as polarisation_of,
 };
@@ -15,7 +16,7 @@ use crate::{
 use spheresum_core::model::Complex64;
 use spheresum_core::unit::level;
 use spheresum_core::{
-    Frequency, Group, Limits, Mark, Polarisation, Quantity, Reading, Readings, Value,
+    Error, Frequency, Group, Limits, Mark, Polarisation, Quantity, Reading, Readings, Value,
 };
 use std::sync::Arc;
 
@@ -61,6 +62,7 @@ pub unsafe extern "C" fn spheresum_readings_add(
             if count == 0 {
                 return Ok(());
             }
+            check_count(readings, count)?;
             let columns = Columns {
                 theta_deg: required("theta_deg", theta_deg, count)?,
                 phi_deg: required("phi_deg", phi_deg, count)?,
@@ -118,6 +120,7 @@ pub unsafe extern "C" fn spheresum_readings_add_field(
             if count == 0 {
                 return Ok(());
             }
+            check_count(readings, count)?;
             let columns = Columns {
                 theta_deg: required("theta_deg", theta_deg, count)?,
                 phi_deg: required("phi_deg", phi_deg, count)?,
@@ -221,6 +224,15 @@ fn complex() -> SpheresumError {
     .hint("add real and imaginary parts with spheresum_readings_add_field()")
 }
 
+/// A number for a message; a long one with an exponent.
+fn shown(number: f64) -> String {
+    let text = number.to_string();
+    match text.len() > 24 {
+        true => format!("{number:e}"),
+        false => text,
+    }
+}
+
 /// A frequency in Hz; 0 is unknown.
 pub(crate) fn frequency(hz: f64) -> Result<Option<Frequency>, SpheresumError> {
     if hz == 0.0 {
@@ -232,7 +244,7 @@ pub(crate) fn frequency(hz: f64) -> Result<Option<Frequency>, SpheresumError> {
         .then(|| Frequency::parse(&text, spheresum_core::unit::frequency::FrequencyUnit::Hz))
         .flatten();
     found.map(Some).ok_or_else(|| {
-        SpheresumError::of(Group::Usage, &format!("{hz} Hz is no frequency"))
+        SpheresumError::of(Group::Usage, &format!("{} Hz is no frequency", shown(hz)))
             .field("frequency_hz")
             .hint("a frequency is above 0 and in hertz; 0 says that it is unknown")
     })
@@ -254,6 +266,21 @@ pub(crate) fn level_of(
         time_s: None,
     };
     columns.level(0, scale(unit, quantity)?, quantity.is_sensitivity())
+}
+
+/// Refuses a count before anything is read or allocated.
+fn check_count(readings: &Readings, count: usize) -> Result<(), SpheresumError> {
+    let most = Limits::default().max_readings;
+    if count <= most.saturating_sub(readings.len()) {
+        return Ok(());
+    }
+    let message = match readings.len() {
+        0 => format!("{count} readings are more than {most}"),
+        there => format!("{count} readings and the {there} that are there are more than {most}"),
+    };
+    Err(SpheresumError::of(Group::Limit, &message)
+        .field("count")
+        .hint("split the measurement into several runs"))
 }
 
 /// The caller's arrays.
@@ -278,8 +305,35 @@ impl Columns<'_> {
         frequency_hz: f64,
         sample: impl Fn(usize) -> Result<Sample, SpheresumError>,
     ) -> Result<(), SpheresumError> {
+        let limits = Limits::default();
+        let given = frequency(frequency_hz)?;
+        if readings.frequencies().contains(&given) {
+            let frequency = readings.frequency_index(given, &limits)?;
+            return self.add_at(readings, polarisation, frequency, sample);
+        }
+        // A frequency that is new must not stay behind where a reading is refused.
+        let mut new = Readings::new(readings.source(), readings.quantity(), &limits);
+        let frequency = new.frequency_index(given, &limits)?;
+        self.add_at(&mut new, polarisation, frequency, sample)?;
+        if readings.absorb(&new, &limits) {
+            return Ok(());
+        }
+        Err(Error::limit(format!(
+            "more than {} readings or {} frequencies",
+            limits.max_readings, limits.max_frequencies
+        ))
+        .hint("split the measurement into several runs")
+        .into())
+    }
+
+    fn add_at(
+        &self,
+        readings: &mut Readings,
+        polarisation: Polarisation,
+        frequency: usize,
+        sample: impl Fn(usize) -> Result<Sample, SpheresumError>,
+    ) -> Result<(), SpheresumError> {
         let before = readings.len();
-        let frequency = readings.frequency_index(frequency(frequency_hz)?, &Limits::default())?;
         readings.reserve(self.first.len());
         for index in 0..self.first.len() {
             let added = sample(index).and_then(|sample| {
@@ -288,14 +342,15 @@ impl Columns<'_> {
                 };
                 readings.push(Reading {
                     frequency,
-                    theta_deg: self.angle("theta_deg", self.theta_deg, index)?,
-                    phi_deg: self.angle("phi_deg", self.phi_deg, index)?,
+                    theta_deg: self.angle("theta_deg", self.theta_deg, index, THETA_DEG)?,
+                    phi_deg: self.angle("phi_deg", self.phi_deg, index, PHI_DEG)?,
                     polarisation,
                     value,
                     mark,
                     line: u32::try_from(index + 1).unwrap_or(0),
                 })?;
                 match self.time_s.and_then(|t| t.get(index)) {
+                    Some(time_s) if !time_s.is_finite() => return Err(not_finite("time_s", index)),
                     Some(time_s) => readings.set_last_time_s(*time_s),
                     None => Ok(()),
                 }
@@ -309,12 +364,27 @@ impl Columns<'_> {
         Ok(())
     }
 
-    fn angle(&self, name: &str, of: &[f64], index: usize) -> Result<f64, SpheresumError> {
+    fn angle(
+        &self,
+        name: &str,
+        of: &[f64],
+        index: usize,
+        [low, high]: [f64; 2],
+    ) -> Result<f64, SpheresumError> {
         let angle = of.get(index).copied().unwrap_or(f64::NAN);
-        if angle.is_finite() {
+        if !angle.is_finite() {
+            return Err(not_finite(name, index));
+        }
+        if (low..=high).contains(&angle) {
             return Ok(angle);
         }
-        Err(not_finite(name, index))
+        let shown = shown(angle);
+        Err(SpheresumError::of(
+            Group::Input,
+            &format!("{name}[{index}] = {shown} is not between {low} and {high}"),
+        )
+        .field(name)
+        .hint("angles are in degrees"))
     }
 
     fn mark(&self, index: usize) -> Result<Option<Mark>, SpheresumError> {
@@ -354,7 +424,7 @@ impl Columns<'_> {
             None => {
                 return Err(SpheresumError::of(
                     Group::Input,
-                    &format!("level[{index}] = {written} is no level"),
+                    &format!("level[{index}] = {} is no level", shown(written)),
                 )
                 .field("level")
                 .hint("check the unit: decibels lie between -300 and 300, linear values are not negative"));
