@@ -9,17 +9,18 @@
  *            A status that you do not know is a failure.
  * Errors     Such calls end in out_error, which may be NULL. On failure it receives an object that the
  *            caller owns and frees with spheresum_error_free(); on success it receives NULL.
- * Outputs    are written on success only.
+ * Outputs    are written on success only, but for objects: after a failure their output is NULL.
  * Numbers    No number in or out is NaN or infinite; an array or an output that says the state of a
  *            number stands beside it.
  * Pointers   may be NULL only where it says so. An array holds at least as many elements as its count
  *            says; the library reads it during the call only, and does not keep it.
  * Strings    are UTF-8 and end in a zero byte.
- * Threads    There is no global state that a caller can see. Any function may be called from any number
- *            of threads at once. An error object may be read by several threads at once and handed from
- *            one to another; free it once, when nobody reads it any more.
+ * Threads    There is no global state that a caller can see. Calls on different objects may run at once, and so may
+ *            calls that take the same object as const; a call that takes an object without const, or frees it, must be
+ *            alone with it. No object belongs to a thread, but for the sink of an adapter.
  * Output     The library writes nothing to standard output or standard error.
- * ABI        No promise before version 1.0: compile against the header of the library that you load.
+ * ABI        The SONAME is libspheresum.so.0.MINOR before version 1.0, and .MAJOR from then on. Within it no function,
+ *            constant or structure changes; new ones may come.
  */
 
 #ifndef SPHERESUM_H
