@@ -17,11 +17,13 @@
  * Strings    are UTF-8 and end in a zero byte.
  * Threads    There is no global state that a caller can see. Calls that take an object as const may run in
  *            any number of threads at once, on the same object too. A call that takes it without const, such
- *            as one that adds to it or frees it, must be alone with it. Objects may go from thread to thread.
+ *            as one that adds to it or frees it, must be alone with it. Objects may go from thread to thread, but
+ *            for the sink of an adapter.
  * Memory     Counts and lengths are held against limits before anything is allocated for them. Where the
  *            allocator itself fails, the process is ended (abort): no status can say that.
  * Output     The library writes nothing to standard output or standard error.
- * ABI        No promise before version 1.0: compile against the header of the library that you load.
+ * ABI        The SONAME is libspheresum.so.0.MINOR before version 1.0, and .MAJOR from then on. Within it no function,
+ *            constant or structure changes; new ones may come.
  */
 
 #ifndef SPHERESUM_H
