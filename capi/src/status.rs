@@ -55,7 +55,7 @@ mod tests {
             assert_eq!(of_group(group), 1000 * index, "{}", group.as_str());
             assert_eq!(group_of(1000 * index + 999), Some(group));
         }
-        for none in [0, 999, -1, -1000, 8000, 9000, i32::MAX, i32::MIN] {
+        for none in [0, 999, -1, -1000, 9000, i32::MAX, i32::MIN] {
             assert_eq!(group_of(none), None, "{none}");
         }
     }

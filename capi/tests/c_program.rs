@@ -167,6 +167,11 @@ fn wrong_calls_are_refused() {
 }
 
 #[test]
+fn a_running_reduction_runs_and_calls_are_stopped() {
+    passes("running", 700, None);
+}
+
+#[test]
 fn threads_share_what_is_const() {
     passes("threads", 10, None);
 }
@@ -186,9 +191,9 @@ fn every_function_of_the_header_is_called() {
     let names = support::prototypes(&support::header());
     assert!(names.len() > 100, "{names:?}");
     // In its normal use; a wrong call alone does not count. The adapter of tiny.h belongs to the walk.
-    let walk = read("whole.c") + &read("tiny.h") + &read("check.h");
+    let walk = read("whole.c") + &read("running.c") + &read("tiny.h") + &read("check.h");
     assert_eq!(uncalled(&names, &walk), Vec::<String>::new());
-    let wrong = read("misuse.c") + &read("trp.c");
+    let wrong = read("misuse.c") + &read("running.c") + &read("trp.c");
     let never_wrong = [
         "spheresum_version",
         "spheresum_version_number",
