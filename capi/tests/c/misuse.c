@@ -605,14 +605,10 @@ static int32_t step_add(spheresum_sink *sink, double frequency_hz, double theta,
                               SPHERESUM_SAMPLE_MEASURED, line, NULL);
 }
 
-static int32_t step_read(const char *name, const char *head, size_t length, spheresum_sink *sink, void *user)
+static int32_t take_step(spheresum_sink *sink)
 {
     const int32_t theta = SPHERESUM_POLARISATION_THETA, db = SPHERESUM_UNIT_DECIBEL;
     const uint8_t measured = SPHERESUM_SAMPLE_MEASURED;
-    (void)name;
-    (void)head;
-    (void)length;
-    (void)user;
     if (step == ADD_FIRST) {
         USAGE(spheresum_sink_add(sink, theta, 0, 0, 0, 0, db, measured, 1, fresh()), "spheresum_sink_begin() comes before");
         return spheresum_error_code(error);
@@ -705,6 +701,18 @@ static int32_t step_read(const char *name, const char *head, size_t length, sphe
         break;
     }
     return SPHERESUM_STATUS_OK;
+}
+
+static int32_t step_read(const char *name, const char *head, size_t length, spheresum_sink *sink, void *user)
+{
+    int32_t status = take_step(sink);
+    (void)name;
+    (void)head;
+    (void)length;
+    (void)user;
+    /* The call around this one writes the same output. */
+    (void)fresh();
+    return status;
 }
 
 static int32_t read_step(enum step what, spheresum_file **out)

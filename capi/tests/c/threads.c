@@ -106,6 +106,9 @@ int main(int count, char **words)
     (void)count;
     (void)words;
     directions();
+    NEAR(theta_deg[DIRECTIONS - 1], 180.0, 0.0);
+    SAME(spheresum_version(), SPHERESUM_VERSION);
+    HAS(spheresum_version(), ".");
     adapter.size = sizeof adapter;
     adapter.id = "tiny";
     adapter.name = "tiny files";
