@@ -4,7 +4,7 @@
  *
  * What each call does stands in spheresum.h, under the same name; units, states and indices are those of C. In addition:
  *
- * Objects    formats, file, options, readings, run, reduction and comparison own an object of the library, can be moved and not
+ * Objects    formats, file, options, readings, run, running, figures, reduction and comparison own an object of the library, can be moved and not
  *            copied, and free it. get() gives the pointer for calls of C; it is null in an object that was moved from, which can
  *            be destroyed and assigned to, and has no content; calls that can fail then throw.
  * Views      figure, finding, noise, difference, readings_view and reduction_view are one pointer into the object that they came
@@ -29,6 +29,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <cstdio>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <stdexcept>
@@ -394,6 +395,8 @@ public:
         : object_(detail::made<spheresum_readings>(spheresum_readings_new, static_cast<std::int32_t>(what), name.c_str()))
     {
     }
+    /// Takes an object of C over.
+    explicit readings(spheresum_readings *object) : object_(object) {}
     const spheresum_readings *get() const noexcept { return object_.get(); }
     operator readings_view() const { return readings_view(get()); }
 
@@ -599,6 +602,20 @@ private:
     detail::handle<spheresum_formats, spheresum_formats_free> object_;
 };
 
+namespace detail {
+
+/// Hands progress to a function; 0 goes on.
+inline std::int32_t watched(double done, const char *what, void *user) noexcept
+{
+    try {
+        return (*static_cast<std::function<bool(double, const char *)> *>(user))(done, what) ? 0 : 1;
+    } catch (...) {
+        return 1;
+    }
+}
+
+} // namespace detail
+
 /// Options of reading, reducing and comparing, by the names of the command.
 class options {
 public:
@@ -618,6 +635,15 @@ public:
         detail::call(spheresum_options_set_floor, object_.get(), silent.get());
         return *this;
     }
+    /// Sets who is told the progress of calls with these options, from 0 to 1 with what is being done. It returns false, or throws, to stop the call. It is
+    /// called on the thread of the call. An empty function: nobody.
+    options &set_watch(std::function<bool(double, const char *)> watch)
+    {
+        auto kept = watch ? std::make_unique<watcher>(std::move(watch)) : nullptr;
+        detail::call(spheresum_options_set_watch, object_.get(), kept ? &detail::watched : nullptr, static_cast<void *>(kept.get()));
+        watch_ = std::move(kept);
+        return *this;
+    }
     /// Names that set() knows.
     static std::vector<std::string> names()
     {
@@ -629,6 +655,9 @@ public:
     }
 
 private:
+    using watcher = std::function<bool(double, const char *)>;
+    // The library is told of it by its address, which moving the options leaves alone.
+    std::unique_ptr<watcher> watch_;
     detail::handle<spheresum_options, spheresum_options_free> object_;
 };
 
@@ -803,6 +832,71 @@ inline reduction reduce(const run &one, const options &how)
 {
     return reduction(detail::made<spheresum_reduction>(spheresum_reduce, one.get(), how.get()));
 }
+
+/// Figures of one frequency of a running reduction, as they stood when they were asked for. Figures from it are views.
+class figures {
+public:
+    /// Takes an object of C over.
+    explicit figures(spheresum_figures *object) : object_(object) {}
+    const spheresum_figures *get() const noexcept { return object_.get(); }
+    std::size_t count() const noexcept { return spheresum_figures_count(get()); }
+    figure at(std::size_t index) const { return figure(spheresum_figures_get(get(), index)); }
+    /// By its name.
+    figure find(const std::string &name) const { return figure(spheresum_figures_find(get(), name.c_str())); }
+
+private:
+    detail::handle<spheresum_figures, spheresum_figures_free> object_;
+};
+
+/// Layout of a running reduction.
+enum class layout : std::int32_t { theta_phi = SPHERESUM_LAYOUT_THETA_PHI, total = SPHERESUM_LAYOUT_TOTAL };
+
+/// A reduction that runs along with the measurement.
+class running {
+public:
+    /// On an equal-angle grid; without frequencies: one that is unknown.
+    running(spheresum::quantity what, double theta_step_deg, double phi_step_deg, spheresum::layout of = spheresum::layout::theta_phi,
+            const std::vector<double> &frequencies_hz = {}, const options *how = nullptr)
+        : object_(detail::made<spheresum_running>(
+              spheresum_running_begin, static_cast<std::int32_t>(what), theta_step_deg, phi_step_deg, static_cast<std::int32_t>(of),
+              frequencies_hz.empty() ? nullptr : frequencies_hz.data(), frequencies_hz.size(), how == nullptr ? nullptr : how->get()))
+    {
+    }
+    const spheresum_running *get() const noexcept { return object_.get(); }
+    /// A reading; one that is not taken changes nothing.
+    void add(polarisation of, std::optional<double> frequency_hz, double theta_deg, double phi_deg, double level,
+             spheresum::unit in = spheresum::unit::decibel, sample state = sample::measured)
+    {
+        detail::call(spheresum_running_add, object_.get(), static_cast<std::int32_t>(of), frequency_hz.value_or(0), theta_deg, phi_deg,
+                     level, static_cast<std::int32_t>(in), static_cast<std::uint8_t>(state));
+    }
+    /// Directions that were read, and all of the plan.
+    std::pair<std::size_t, std::size_t> progress(polarisation of, std::size_t channel = 0) const
+    {
+        std::pair<std::size_t, std::size_t> found{0, 0};
+        detail::call(spheresum_running_progress, get(), channel, static_cast<std::int32_t>(of), &found.first, &found.second);
+        return found;
+    }
+    bool is_complete() const noexcept { return spheresum_running_is_complete(get()) == 1; }
+    /// Figures from what was read so far.
+    spheresum::figures figures(std::size_t channel = 0) const
+    {
+        return spheresum::figures(detail::made<spheresum_figures>(spheresum_running_figures, get(), channel));
+    }
+    /// What was gathered, as readings.
+    spheresum::readings readings() const
+    {
+        return spheresum::readings(detail::made<spheresum_readings>(spheresum_running_readings, get()));
+    }
+    /// The reduction of what was gathered.
+    spheresum::reduction finish(const std::string &name) const
+    {
+        return spheresum::reduction(detail::made<spheresum_reduction>(spheresum_running_finish, get(), name.c_str()));
+    }
+
+private:
+    detail::handle<spheresum_running, spheresum_running_free> object_;
+};
 
 /// Runs compared with the first. Comes from compare(); test is 0 for the first run after the reference.
 class comparison {

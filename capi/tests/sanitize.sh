@@ -100,7 +100,7 @@ if command -v valgrind >/dev/null 2>&1; then
         valgrind -q --leak-check=full --show-leak-kinds=definite,indirect,possible \
             --errors-for-leak-kinds=definite,indirect,possible --error-exitcode=9 "$@"
     }
-    for each in trp whole misuse; do
+    for each in trp whole misuse running; do
         build "$lib" $each.c plain
         build "$lib" $each.c leak -DLEAK
         build "$lib" $each.c freed -DUSE_AFTER_FREE
@@ -118,7 +118,7 @@ echo 'int main(void) { return 0; }' >"$work/probe.c"
 if "$cc" -fsanitize=address,undefined "$work/probe.c" -o "$work/probe" 2>/dev/null; then
     checkers=$((checkers + 1))
     with="-fsanitize=address,undefined -fno-sanitize-recover=all"
-    for each in trp whole misuse threads; do
+    for each in trp whole misuse running threads; do
         # shellcheck disable=SC2086 # the flags are several words
         build "$lib" $each.c asan $with
         clean "AddressSanitizer, UBSan, $each" "$work/asan" "$work"
@@ -136,7 +136,7 @@ if [ "${1:-}" = --rust-asan ]; then
     checkers=$((checkers + 1))
     instrumented asan -Zsanitizer=address
     plugins "$dir"
-    for each in trp whole misuse threads; do
+    for each in trp whole misuse running threads; do
         rust_build $each.c rust_asan
         clean "AddressSanitizer in the library, $each" "$work/rust_asan" "$work"
         [ $each = threads ] && continue

@@ -154,7 +154,7 @@ struct seen {
 
 static int32_t look(double done, const char *what, void *user)
 {
-    struct seen *seen = user;
+    struct seen *seen = (struct seen *)user;
     seen->calls++;
     seen->is_monotone = seen->is_monotone && done >= seen->last && what[0] != '\0';
     seen->last = done;

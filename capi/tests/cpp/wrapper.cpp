@@ -319,6 +319,47 @@ void files(const std::string &demo)
     check(weak.find("trp").standard_uncertainty_db().value_or(0) > 0, "an uncertainty by noise");
 }
 
+void live()
+{
+    spheresum::running running(spheresum::quantity::eirp, 30, 30, spheresum::layout::theta_phi, {868.3e6});
+    for (int theta = 0; theta <= 180; theta += 30) {
+        for (int phi = 0; phi < 360; phi += 30) {
+            running.add(spheresum::polarisation::theta, 868.3e6, theta, phi, 0.0);
+        }
+    }
+    check(!running.is_complete() && !running.figures().find("trp").value(), "no value before phi has begun");
+    // All of theta is 0 dBm: a lower bound with phi at zero, the sine rule's own 0.1 dB aside.
+    near(running.figures().find("trp").lower(), 0.0, 0.15, "the lower bound");
+    const auto progress = running.progress(spheresum::polarisation::theta);
+    check(progress.first == progress.second && progress.second == 5 * 12 + 2, "directions");
+    for (int theta = 0; theta <= 180; theta += 30) {
+        for (int phi = 0; phi < 360; phi += 30) {
+            running.add(spheresum::polarisation::phi, 868.3e6, theta, phi, 0.0);
+        }
+    }
+    check(running.is_complete() && running.figures().count() > 3 && !running.figures().at(0).name().empty(), "figures");
+    const auto end = running.finish("isotropic");
+    near(end.find("trp").value(), 10 * std::log10(2.0), 0.15, "two polarisations of 0 dBm");
+    const auto readings = running.readings();
+    check(readings.count() == 2 * 7 * 12, "readings");
+    check(caught([&] { running.add(spheresum::polarisation::phi, 868.3e6, 17, 0, 0.0); }).family() != SPHERESUM_STATUS_OK,
+          "off the grid");
+
+    spheresum::run run("isotropic");
+    run.add(readings);
+    spheresum::options options;
+    int calls = 0;
+    options.set_watch([&](double, const char *) { return ++calls > 0; });
+    near(spheresum::reduce(run, options).find("trp").value(), *end.find("trp").value(), 0, "a watched reduction");
+    check(calls > 3, "it was told");
+    options.set_watch([&](double, const char *) { return false; });
+    check(caught([&] { spheresum::reduce(run, options); }).code() == SPHERESUM_STATUS_CANCELLED, "it was stopped");
+    options.set_watch([&](double, const char *) -> bool { throw 1; });
+    check(caught([&] { spheresum::reduce(run, options); }).code() == SPHERESUM_STATUS_CANCELLED, "an exception stops too");
+    options.set_watch({});
+    check(spheresum::reduce(run, options).find("trp").value().has_value(), "nobody watches");
+}
+
 } // namespace
 
 int main(int count, char **argument)
@@ -334,6 +375,7 @@ int main(int count, char **argument)
         errors();
         adapters();
         files(argument[1]);
+        live();
         std::size_t rows = 0;
         for (const auto &table : spheresum::check_tables()) {
             check(table.failed == 0 && table.passed > 0, "table " + table.name + "\n" + table.text);
