@@ -83,6 +83,15 @@ if "$work/compare_c" "$reference" "$loss" "$loss" >"$work/out" 2>"$work/err" || 
     fail "a wrong file is no error, or not said in message and hint"
 fi
 [ "$(wc -l <"$examples/compare.c")" -lt 60 ] || fail "the first example is longer than a screen"
+"$cc" -std=c99 $strict "$examples/live.c" $use -lspheresum -lm -o "$work/live"
+for limit in -3 -0.5 2 6; do
+    passes "C, a live sweep with a limit of $limit dBm" "$work/live" "$limit"
+    # What is far from the limit is decided before the sweep is over.
+    case $limit in
+    -3 | 6) grep -q '^after [1-9] of 13 rings' "$work/out" || { cat "$work/out"; fail "the sweep did not stop early"; } ;;
+    esac
+done
+clean "C, a live sweep" "$work/live" -3
 "$cc" -std=c99 $strict "$examples/adapter.c" "$examples/scanlog.c" $use -lspheresum -lm -o "$work/adapter"
 passes "C, an adapter by callbacks" "$work/adapter"
 clean "C, an adapter by callbacks" "$work/adapter"
