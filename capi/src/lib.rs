@@ -1,7 +1,7 @@
 //! C API: `libspheresum.so`, `libspheresum.a` and `include/spheresum.h`.
 //!
 //! The header is generated from these files, so doc comments on public items are written for the C reader. `README.md` beside
-//! this crate has the conventions. This is the only crate with unsafe code.
+//! this crate has the conventions. Nothing but this crate, and the fuzz target that calls it, has unsafe code.
 // What a pointer must be stands in the parameter's own line of each comment, and in the head of the header.
 #![allow(clippy::missing_safety_doc)]
 

@@ -10,6 +10,8 @@
 //!
 //! A crash goes, cut down by `cargo fuzz tmin`, into `regressions/` under a name that says what it was.
 
+#[allow(unsafe_code, reason = "a C boundary cannot do without")]
+mod capi_calls;
 mod layout;
 
 use spheresum_core::correct::RangeLoss;
@@ -35,6 +37,7 @@ pub const TARGETS: &[(&str, Body)] = &[
     ("reduce_delimited", reduce_delimited),
     ("detect", detect),
     ("layout", layout::layout),
+    ("capi_calls", capi_calls::capi_calls),
 ];
 
 /// All adapters, made once.
