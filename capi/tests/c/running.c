@@ -1,5 +1,8 @@
 /*
  * A running reduction: figures while readings come in, what it refuses, and its end; and calls that are watched and stopped.
+ *
+ *   -DLEAK            a running reduction is not freed: a memory checker must complain
+ *   -DUSE_AFTER_FREE  a figure is read after its figures were freed: a memory checker must complain
  */
 #include "check.h"
 
@@ -51,6 +54,9 @@ static void sweep(void)
     NEAR(number(trp, SPHERESUM_NUMBER_LOWER), 0.0, 1e-9);
     HAS(spheresum_figure_assumption(trp), "zero");
     spheresum_figures_free(figures);
+#ifdef USE_AFTER_FREE
+    printf("%s\n", spheresum_figure_name(trp));
+#endif
     FINE(spheresum_running_progress(running, 0, SPHERESUM_POLARISATION_THETA, &read, &planned, fresh()));
     CHECK(read == planned && planned == 11 * 24 + 2);
     FINE(spheresum_running_progress(running, 0, SPHERESUM_POLARISATION_PHI, &read, &planned, fresh()));
@@ -80,7 +86,9 @@ static void sweep(void)
     spheresum_reduction_free(reduction);
     spheresum_run_free(run);
     spheresum_readings_free(readings);
+#ifndef LEAK
     spheresum_running_free(running);
+#endif
     spheresum_options_free(options);
 }
 
