@@ -195,7 +195,7 @@ mod tests {
                 .hint("choose one")
                 .at(place),
         );
-        let pointer = Box::into_raw(Box::new(error));
+        let pointer = crate::handle::give(error);
         // SAFETY: a live object, freed once.
         unsafe {
             assert_eq!(spheresum_error_code(pointer), 6000);

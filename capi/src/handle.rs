@@ -54,9 +54,23 @@ macro_rules! handle {
 }
 pub(crate) use handle;
 
-/// What goes into a new object.
+/// In the tag of an object that is part of another one; no letter has this bit.
+const BORROWED: u64 = 1 << 63;
+
+/// What goes into a new object, which is part of another one unless it is [`owned`].
 pub(crate) fn tagged<H: Handle>(inner: H::Inner) -> Tagged<H::Inner> {
-    Tagged { tag: H::TAG, inner }
+    Tagged {
+        tag: H::TAG | BORROWED,
+        inner,
+    }
+}
+
+/// An object that its holder may change.
+pub(crate) fn owned<H: Handle>(mut object: H) -> H {
+    let tagged = (&raw mut object).cast::<Tagged<H::Inner>>();
+    // SAFETY: every handle is laid out as its `Tagged` alone.
+    unsafe { (*tagged).tag = H::TAG };
+    object
 }
 
 fn verify<H: Handle>(
@@ -67,7 +81,7 @@ fn verify<H: Handle>(
     let tagged = pointer.cast::<Tagged<H::Inner>>();
     // SAFETY: not NULL and aligned; the caller says that it points to an object of this library, which all begin with a tag.
     let tag = unsafe { (&raw const (*tagged).tag).read() };
-    if tag != H::TAG {
+    if tag & !BORROWED != H::TAG {
         return Err(SpheresumError::of(
             Group::Usage,
             &format!("{name} is no object of type {}, or was freed", H::WHAT),
@@ -114,6 +128,14 @@ pub(crate) unsafe fn get_mut<'a, H: Handle>(
     pointer: *mut H,
 ) -> Result<&'a mut H::Inner, SpheresumError> {
     let tagged = verify(name, pointer.cast_const())?.cast_mut();
+    // SAFETY: as in `verify`.
+    if unsafe { (&raw const (*tagged).tag).read() } != H::TAG {
+        return Err(SpheresumError::of(
+            Group::Usage,
+            &format!("{name} is borrowed from another object, and cannot be changed"),
+        )
+        .field(name));
+    }
     // SAFETY: it has the tag of its type, and the caller says the rest.
     Ok(unsafe { &mut (*tagged).inner })
 }
@@ -129,7 +151,7 @@ pub(crate) unsafe fn peek<'a, H: Handle>(pointer: *const H) -> Option<&'a H::Inn
 
 /// A new object for C.
 pub(crate) fn give<H: Handle>(object: H) -> *mut H {
-    Box::into_raw(Box::new(object))
+    Box::into_raw(Box::new(owned(object)))
 }
 
 /// Writes a new object to an output that was checked.
@@ -152,7 +174,7 @@ pub(crate) unsafe fn prepare<H>(name: &str, out: *mut *mut H) -> Result<(), Sphe
     Ok(())
 }
 
-/// Frees an object; NULL and objects of another kind are left alone.
+/// Frees an object; NULL, objects of another kind and those that are borrowed from another object are left alone.
 ///
 /// # Safety
 /// As [`get`], and nobody uses the object any more.
@@ -160,6 +182,10 @@ pub(crate) unsafe fn free<H: Handle>(pointer: *mut H) {
     let Ok(tagged) = verify("object", pointer.cast_const()) else {
         return;
     };
+    // SAFETY: as in `verify`.
+    if unsafe { (&raw const (*tagged).tag).read() } != H::TAG {
+        return;
+    }
     // SAFETY: an object of this type, made by Box::into_raw; its tag is cleared so that a second free is mostly noticed.
     unsafe {
         (&raw mut (*tagged.cast_mut()).tag).write_volatile(0);
@@ -203,6 +229,13 @@ mod tests {
             assert_eq!(*get("one", one).unwrap(), 8);
             free(one);
             free(std::ptr::null_mut::<One>());
+            // Part of another object: read, but neither changed nor freed.
+            let mut part = One::make(9);
+            assert_eq!(*get("one", &raw const part).unwrap(), 9);
+            let refused = get_mut("one", &raw mut part).unwrap_err();
+            assert!(refused.text().contains("borrowed"), "{}", refused.text());
+            free(&raw mut part);
+            assert_eq!(peek(&raw const part), Some(&9));
         }
     }
 }

@@ -42,7 +42,7 @@ pub(crate) unsafe fn guard(
         Err(error) => (error.code(), Some(error)),
     };
     if !out_error.is_null() {
-        let object = error.map_or(std::ptr::null_mut(), |e| Box::into_raw(Box::new(e)));
+        let object = error.map_or(std::ptr::null_mut(), crate::handle::give);
         // SAFETY: not NULL and aligned, and the caller says that it can be written.
         unsafe { out_error.write(object) };
     }

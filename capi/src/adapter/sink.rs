@@ -1,7 +1,7 @@
 //! What an adapter in C hands its readings to.
 
 use crate::error::SpheresumError;
-use crate::handle::{Tagged, get_mut, handle};
+use crate::handle::{Tagged, get_mut, handle, owned};
 use crate::panic::guard;
 use crate::readings::{frequency, scale};
 use crate::status::group_of;
@@ -38,7 +38,7 @@ pub(crate) struct Inner {
 
 impl SpheresumSink {
     pub(super) fn new(name: &str, limits: &Limits, options: &ReadOptions) -> Self {
-        Self::make(Inner {
+        owned(Self::make(Inner {
             name: name.to_string(),
             limits: limits.clone(),
             readings: None,
@@ -53,7 +53,7 @@ impl SpheresumSink {
                 .map(|(name, value)| (name.clone(), c_string(value)))
                 .collect(),
             asked: BTreeSet::new(),
-        })
+        }))
     }
 
     /// What was handed over.

@@ -361,6 +361,17 @@ static void getters(void)
     spheresum_run_free(WRONG(spheresum_run));
     spheresum_error_free(WRONG(spheresum_error));
     CHECK(spheresum_text_length(text) > 0);
+
+    /* What is borrowed is neither freed nor changed, even where const is cast away. */
+    {
+        spheresum_readings *part = (spheresum_readings *)spheresum_file_readings(file);
+        spheresum_reduction *other = (spheresum_reduction *)spheresum_comparison_reduction(compared, 0);
+        spheresum_readings_free(part);
+        spheresum_reduction_free(other);
+        CHECK(spheresum_readings_count(spheresum_file_readings(file)) == 3);
+        SAME(spheresum_reduction_name(spheresum_comparison_reduction(compared, 0)), "gauge");
+        USAGE(spheresum_readings_add_entry(part, "a", "b", fresh()), "readings is borrowed from another object");
+    }
 }
 
 static int32_t add(int32_t polarisation, double frequency_hz, size_t count, double theta, double phi, double level, int32_t unit,
