@@ -46,7 +46,7 @@ impl Test {
         Self {
             channels,
             summary: SpheresumDifference::all(&result.summary),
-            findings: SpheresumFinding::all(&result.findings),
+            findings: SpheresumFinding::all(result.findings.clone()),
             texts: Default::default(),
             result,
         }
@@ -127,16 +127,16 @@ fn compared(
         prepared.push(one);
     }
     let reduced = reduce_together_watched(prepared, &given, &part(0.4, 0.9))?;
-    let reductions: Vec<SpheresumReduction> = runs
+    let documents: Vec<Run> = runs
         .iter()
         .zip(reduced)
-        .map(|(run, reduction)| SpheresumReduction::of(run.document(reduction)))
+        .map(|(run, reduction)| run.document(reduction))
         .collect();
-    let named: Vec<Named<'_>> = reductions
+    let named: Vec<Named<'_>> = documents
         .iter()
         .map(|r| Named {
-            name: &r.run().name,
-            reduction: &r.run().reduction,
+            name: &r.name,
+            reduction: &r.reduction,
         })
         .collect();
     let Some((reference, tests)) = named.split_first() else {
@@ -148,7 +148,7 @@ fn compared(
     let tests = compare_watched(*reference, tests, comparing(options), &part(0.9, 1.0))?;
     Ok(Inner {
         tests: tests.into_iter().map(Test::of).collect(),
-        reductions,
+        reductions: documents.into_iter().map(SpheresumReduction::of).collect(),
     })
 }
 
@@ -440,7 +440,7 @@ pub unsafe extern "C" fn spheresum_comparison_csv(
 impl Inner {
     /// Reference, other runs and results, as documents take them.
     fn parts(&self) -> Result<(Run, Vec<Run>, Vec<TestResult>), SpheresumError> {
-        let mut runs = self.reductions.iter().map(|r| r.run().clone());
+        let mut runs = self.reductions.iter().map(SpheresumReduction::whole);
         let reference = runs.next().ok_or_else(|| {
             SpheresumError::new(SPHERESUM_STATUS_INTERNAL, "the comparison has no reference")
         })?;

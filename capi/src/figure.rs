@@ -43,13 +43,18 @@ pub struct SpheresumFigure(Tagged<Inner>);
 handle!(SpheresumFigure, Inner, "spheresum_figure", b"sph-figu");
 
 impl SpheresumFigure {
-    pub(crate) fn all(figures: &[Figure]) -> Vec<Self> {
-        figures.iter().map(Self::of).collect()
+    pub(crate) fn all(figures: Vec<Figure>) -> Vec<Self> {
+        figures.into_iter().map(Self::of).collect()
     }
 
-    pub(crate) fn of(figure: &Figure) -> Self {
+    /// A copy of the figure.
+    pub(crate) fn figure(&self) -> Figure {
+        self.inner().figure.clone()
+    }
+
+    fn of(figure: Figure) -> Self {
         Self::make(Inner {
-            figure: figure.clone(),
+            figure,
             texts: Default::default(),
         })
     }

@@ -241,7 +241,7 @@ fn read(
             quantity: intake.kind().to_string(),
         },
         step,
-        shown: SpheresumFinding::all(&intake.findings),
+        shown: SpheresumFinding::all(intake.findings.clone()),
         readings: intake
             .readings
             .map(|r| SpheresumReadings::make(Arc::new(r))),

@@ -22,14 +22,19 @@ pub struct SpheresumFinding(Tagged<Inner>);
 handle!(SpheresumFinding, Inner, "spheresum_finding", b"sph-find");
 
 impl SpheresumFinding {
-    pub(crate) fn all(findings: &[Finding]) -> Vec<Self> {
-        let one = |f: &Finding| {
+    pub(crate) fn all(findings: Vec<Finding>) -> Vec<Self> {
+        let one = |finding| {
             Self::make(Inner {
-                finding: f.clone(),
+                finding,
                 texts: Default::default(),
             })
         };
-        findings.iter().map(one).collect()
+        findings.into_iter().map(one).collect()
+    }
+
+    /// A copy of the finding.
+    pub(crate) fn finding(&self) -> Finding {
+        self.inner().finding.clone()
     }
 }
 

@@ -33,6 +33,7 @@ struct Channel {
 }
 
 pub(crate) struct Inner {
+    /// Without figures and findings, which stand beside it.
     run: Run,
     channels: Vec<Channel>,
     summary: Vec<SpheresumFigure>,
@@ -50,32 +51,48 @@ handle!(
 );
 
 impl SpheresumReduction {
-    pub(crate) fn of(run: Run) -> Self {
-        let reduction = &run.reduction;
+    /// Figures and findings are moved, not copied: most callers read a few and free the rest.
+    pub(crate) fn of(mut run: Run) -> Self {
+        let reduction = &mut run.reduction;
         let channels = reduction
             .channels
-            .iter()
+            .iter_mut()
             .map(|c| Channel {
                 frequency_hz: c.frequency_hz.map(|f| f.hz()),
-                figures: SpheresumFigure::all(&c.figures),
+                figures: SpheresumFigure::all(std::mem::take(&mut c.figures)),
                 noise: c.noise.clone().map(SpheresumNoise::of),
             })
             .collect();
         Self::make(Inner {
             channels,
-            summary: SpheresumFigure::all(&reduction.summary),
-            findings: SpheresumFinding::all(&reduction.findings),
+            summary: SpheresumFigure::all(std::mem::take(&mut reduction.summary)),
+            findings: SpheresumFinding::all(std::mem::take(&mut reduction.findings)),
             texts: Default::default(),
             run,
         })
     }
 
-    pub(crate) fn run(&self) -> &Run {
-        &self.inner().run
+    /// The run with all that a document has.
+    pub(crate) fn whole(&self) -> Run {
+        self.inner().whole()
     }
 }
 
 impl Inner {
+    fn whole(&self) -> Run {
+        let mut run = self.run.clone();
+        for (channel, kept) in run.reduction.channels.iter_mut().zip(&self.channels) {
+            channel.figures = kept.figures.iter().map(SpheresumFigure::figure).collect();
+        }
+        run.reduction.summary = self.summary.iter().map(SpheresumFigure::figure).collect();
+        run.reduction.findings = self
+            .findings
+            .iter()
+            .map(SpheresumFinding::finding)
+            .collect();
+        run
+    }
+
     fn reduction(&self) -> &Reduction {
         &self.run.reduction
     }
@@ -369,7 +386,7 @@ pub unsafe extern "C" fn spheresum_reduction_json(
         unsafe {
             prepare("out_text", out_text)?;
             let reduction = get("reduction", reduction)?;
-            let text = reduction_json(std::slice::from_ref(&reduction.run))?;
+            let text = reduction_json(&[reduction.whole()])?;
             put(out_text, SpheresumText::of(&text));
         }
         Ok(())
@@ -395,7 +412,7 @@ pub unsafe extern "C" fn spheresum_reduction_csv(
         unsafe {
             prepare("out_text", out_text)?;
             let reduction = get("reduction", reduction)?;
-            let text = reduction_csv(std::slice::from_ref(&reduction.run));
+            let text = reduction_csv(&[reduction.whole()]);
             put(out_text, SpheresumText::of(&text));
         }
         Ok(())

@@ -248,7 +248,7 @@ pub unsafe extern "C" fn spheresum_running_figures(
             let figures = running.figures(channel)?;
             put(
                 out_figures,
-                SpheresumFigures::make(SpheresumFigure::all(&figures)),
+                SpheresumFigures::make(SpheresumFigure::all(figures)),
             );
         }
         Ok(())

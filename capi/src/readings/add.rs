@@ -13,7 +13,7 @@ use crate::{
     SPHERESUM_SAMPLE_AT_LEAST, SPHERESUM_SAMPLE_AT_MOST, SPHERESUM_SAMPLE_MEASURED,
     SPHERESUM_SAMPLE_MISSING,
 };
-use spheresum_core::model::Complex64;
+use spheresum_core::model::{Batch, Complex64};
 use spheresum_core::unit::level;
 use spheresum_core::{
     Error, Frequency, Group, Limits, Mark, Polarisation, Quantity, Reading, Readings, Value,
@@ -74,6 +74,9 @@ pub unsafe extern "C" fn spheresum_readings_add(
             let scale = scale(unit, readings.quantity())?;
             if readings.quantity().is_complex() {
                 return Err(complex());
+            }
+            if let Some(values) = columns.plain(scale, readings.quantity()) {
+                return columns.append(readings, polarisation, frequency_hz, &values);
             }
             let lost = readings.quantity().is_sensitivity();
             columns.add(readings, polarisation, frequency_hz, |index| {
@@ -324,6 +327,56 @@ impl Columns<'_> {
         ))
         .hint("split the measurement into several runs")
         .into())
+    }
+
+    /// Linear values, where every reading is an ordinary one: nothing of them is refused, missing or a limit. Most arrays are such, and looking at
+    /// whole columns is several times faster than at one reading after the other; what is not is left to the careful way, which says what is wrong.
+    fn plain(&self, scale: Scale, quantity: Quantity) -> Option<Vec<f64>> {
+        let measured = |s: &[u8]| s.iter().all(|s| *s == SPHERESUM_SAMPLE_MEASURED);
+        let inside =
+            |of: &[f64], [low, high]: [f64; 2]| of.iter().all(|a| (low..=high).contains(a));
+        let ordinary = self.time_s.is_none()
+            && self.state.is_none_or(measured)
+            && inside(self.theta_deg, THETA_DEG)
+            && inside(self.phi_deg, PHI_DEG);
+        if !ordinary {
+            return None;
+        }
+        // 0 W is no sensitivity.
+        let least = if quantity.is_sensitivity() {
+            f64::MIN_POSITIVE
+        } else {
+            0.0
+        };
+        let values = self.first.iter().map(|written| {
+            let value = scale.linear(*written)?;
+            (value >= least && value.is_finite()).then_some(value)
+        });
+        values.collect()
+    }
+
+    /// Appends readings that [`Columns::plain`] has nothing against.
+    fn append(
+        &self,
+        readings: &mut Readings,
+        polarisation: Polarisation,
+        frequency_hz: f64,
+        values: &[f64],
+    ) -> Result<(), SpheresumError> {
+        let frequency = readings.frequency_index(frequency(frequency_hz)?, &Limits::default())?;
+        let frequency = u32::try_from(frequency).unwrap_or(u32::MAX);
+        let count = values.len();
+        let last = u32::try_from(count).unwrap_or(u32::MAX);
+        readings.append(&Batch {
+            theta_deg: self.theta_deg,
+            phi_deg: self.phi_deg,
+            frequency: &vec![frequency; count],
+            polarisation: &vec![polarisation; count],
+            value: values,
+            imaginary: &[],
+            line: &(1..=last).collect::<Vec<u32>>(),
+        })?;
+        Ok(())
     }
 
     fn add_at(
