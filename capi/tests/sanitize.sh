@@ -82,7 +82,8 @@ if [ "${1:-}" = --rust-tsan ]; then
     instrumented tsan '-Zsanitizer=thread -Cunsafe-allow-abi-mismatch=sanitizer'
     # The standard library is not instrumented: what a OnceLock hands from the thread that fills it to others looks like a race.
     echo 'race:once_lock::OnceLock*initialize' >"$work/suppressions"
-    export TSAN_OPTIONS="exitcode=66 suppressions=$work/suppressions"
+    # With the history that it keeps by itself it misses every other planted race.
+    export TSAN_OPTIONS="exitcode=66 history_size=7 suppressions=$work/suppressions"
     rust_build threads.c tsan
     rust_build threads.c tsan_race -DRACE
     clean "ThreadSanitizer in the library" "$work/tsan"

@@ -101,7 +101,7 @@ impl Objects {
                 6 => self.files.put(slot, null_mut()),
                 7 => self.texts.put(slot, null_mut()),
                 8 => spheresum_run_free(self.other.cast()),
-                _ => spheresum_error_free(self.runs.choose_mut(bytes).cast()),
+                _ => spheresum_error_free(self.runs.live[slot % SLOTS].cast()),
             }
         }
     }
