@@ -1873,6 +1873,22 @@ int32_t spheresum_reduction_csv(const struct spheresum_reduction *reduction,
 void spheresum_reduction_free(struct spheresum_reduction *reduction);
 
 /**
+ * Weights of the rings of an equal-angle grid: the mean over the sphere is half the sum of weight times mean over the ring.
+ *
+ * @param rule in: SPHERESUM_RULE_SINE or SPHERESUM_RULE_CLENSHAW_CURTIS
+ * @param intervals in: number of steps from pole to pole, 1..10000; there is one ring more
+ * @param count in: number of elements of the array, intervals + 1
+ * @param out_weights out: count weights, from theta = 0 to 180 degrees
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE, _LIMIT or _INTERNAL
+ */
+int32_t spheresum_rule_weights(int32_t rule,
+                               size_t intervals,
+                               size_t count,
+                               double *out_weights,
+                               struct spheresum_error **out_error);
+
+/**
  * A run without readings so far.
  *
  * @param name in: its name in results

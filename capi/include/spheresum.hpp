@@ -1001,6 +1001,14 @@ inline trp_result trp_dbm(const std::vector<double> &theta_deg, const std::vecto
                    detail::data(state_phi, n, "state_phi", true));
 }
 
+/// Weights of the rings of an equal-angle grid, one more than its steps: the mean over the sphere is half the sum of weight times mean over the ring.
+inline std::vector<double> rule_weights(rule of, std::size_t intervals)
+{
+    std::vector<double> weights(intervals < 10001 ? intervals + 1 : 1);
+    detail::call(spheresum_rule_weights, static_cast<std::int32_t>(of), intervals, weights.size(), weights.data());
+    return weights;
+}
+
 /// Result of checking the library by a reference table.
 struct table_result {
     std::string name;

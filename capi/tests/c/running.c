@@ -169,6 +169,28 @@ static int32_t look(double done, const char *what, void *user)
     return seen->calls == seen->stop_at;
 }
 
+/* Clenshaw-Curtis on 12 steps: 1/143 at the poles (closed form, 1/(N^2 - 1)), and 2 in all; sine: pi/N sin theta. */
+static void weights(void)
+{
+    double w[13], sum = 0, other[3] = {7, 7, 7};
+    int i;
+    FINE(spheresum_rule_weights(SPHERESUM_RULE_CLENSHAW_CURTIS, 12, 13, w, fresh()));
+    for (i = 0; i < 13; i++) {
+        sum += w[i];
+    }
+    NEAR(sum, 2.0, 1e-14);
+    NEAR(w[0], 1.0 / 143.0, 1e-15);
+    FINE(spheresum_rule_weights(SPHERESUM_RULE_SINE, 12, 13, w, fresh()));
+    NEAR(w[2], PI / 12.0 * 0.5, 1e-15);
+    NEAR(w[0], 0.0, 0);
+    REFUSED(spheresum_rule_weights(SPHERESUM_RULE_AUTO, 2, 3, other, fresh()), SPHERESUM_STATUS_USAGE, "no weights of its own");
+    REFUSED(spheresum_rule_weights(SPHERESUM_RULE_SINE, 2, 4, other, fresh()), SPHERESUM_STATUS_USAGE, "one ring more");
+    REFUSED(spheresum_rule_weights(SPHERESUM_RULE_SINE, 0, 1, other, fresh()), SPHERESUM_STATUS_USAGE, "one ring more");
+    REFUSED(spheresum_rule_weights(SPHERESUM_RULE_SINE, (size_t)-1, 0, other, fresh()), SPHERESUM_STATUS_LIMIT, "more than");
+    REFUSED(spheresum_rule_weights(SPHERESUM_RULE_SINE, 2, 3, NULL, fresh()), SPHERESUM_STATUS_USAGE, "out_weights is NULL");
+    CHECK(other[0] == 7 && other[1] == 7 && other[2] == 7);
+}
+
 static void watched(void)
 {
     spheresum_run *runs[2] = {dipole_run("a", 1.0, 868.3e6), dipole_run("b", 0.5, 868.3e6)};
@@ -218,6 +240,7 @@ int main(void)
     directions();
     sweep();
     wrong();
+    weights();
     watched();
     return score();
 }

@@ -376,6 +376,9 @@ int main(int count, char **argument)
         adapters();
         files(argument[1]);
         live();
+        const auto weights = spheresum::rule_weights(spheresum::rule::clenshaw_curtis, 12);
+        near(weights.at(0), 1.0 / 143, 1e-15, "weight of a pole");
+        check(caught([] { spheresum::rule_weights(spheresum::rule::sine, 20000); }).code() == SPHERESUM_STATUS_LIMIT, "too many steps");
         std::size_t rows = 0;
         for (const auto &table : spheresum::check_tables()) {
             check(table.failed == 0 && table.passed > 0, "table " + table.name + "\n" + table.text);

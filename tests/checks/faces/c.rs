@@ -4,6 +4,7 @@ use super::levels;
 use serde_json::Value as Json;
 use spheresum_core::figure::FigureState;
 use spheresum_core::model::FieldScale;
+use spheresum_core::rule::Rule;
 use spheresum_core::table::{Amount, Answer, Case, Input, Outcome, Row, Symbol};
 use spheresum_core::{Group, Mark, Polarisation, Quantity, Value};
 use std::fmt::Write as _;
@@ -16,6 +17,13 @@ use std::sync::LazyLock;
 static OF_ROWS: LazyLock<PathBuf> = LazyLock::new(|| compiled("reduce_of_rows"));
 /// The program that is given files.
 static OF_FILES: LazyLock<PathBuf> = LazyLock::new(|| compiled("documents"));
+
+/// Runs a program with the library that it was linked to: cargo's own path to libraries would find an older one first.
+fn program(path: &Path) -> Command {
+    let mut command = Command::new(path);
+    command.env_remove("LD_LIBRARY_PATH");
+    command
+}
 
 fn compiled(name: &str) -> PathBuf {
     let here = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -50,9 +58,15 @@ fn compiled(name: &str) -> PathBuf {
     program
 }
 
-/// True for all but ring weights, which are calls of the library alone.
+/// The program that prints ring weights.
+static OF_RULES: LazyLock<PathBuf> = LazyLock::new(|| compiled("weights"));
+
+/// True for all but the amplitude of a level, which no call gives.
 pub fn has(case: &Case, row: &Row) -> bool {
-    matches!(case.input, Input::Pattern(_) | Input::Sphere(_)) || levels::has(case, row)
+    matches!(
+        case.input,
+        Input::Pattern(_) | Input::Sphere(_) | Input::Weights { .. }
+    ) || levels::has(case, row)
 }
 
 /// Runs a case.
@@ -84,8 +98,30 @@ pub fn run(case: &Case) -> Outcome {
                 levels::of_difference(trp.unwrap())
             })
         }
+        Input::Weights { rule, intervals } => of_rule(*rule, *intervals),
         _ => of_rows(case),
     }
+}
+
+/// Ring weights, and their mean of one.
+fn of_rule(rule: Rule, intervals: usize) -> Outcome {
+    let number = match rule {
+        Rule::Sine => "1",
+        Rule::ClenshawCurtis => "2",
+        other => panic!("no number for {other}"),
+    };
+    let mut command = program(&OF_RULES);
+    let output = command.args([number, &intervals.to_string()]).output();
+    let (status, message, lines) = said(&output.unwrap());
+    if status != 0 {
+        return failed(status, &message);
+    }
+    let weights: Vec<f64> = lines.lines().map(|l| l.parse().unwrap()).collect();
+    let ring = |(i, w): (usize, &f64)| Answer::value(format!("ring-weight {i}"), *w, Symbol::One);
+    let mut answers: Vec<Answer> = weights.iter().enumerate().map(ring).collect();
+    let mean = weights.iter().sum::<f64>() / 2.0;
+    answers.push(Answer::value("mean-of-one", mean, Symbol::One));
+    Outcome::Answers(answers)
 }
 
 /// The group of a status.
@@ -124,7 +160,7 @@ fn of_files(
     answers: impl FnOnce(&Json) -> Vec<Answer>,
 ) -> Outcome {
     let folder = tempfile::tempdir().unwrap();
-    let mut command = Command::new(&*OF_FILES);
+    let mut command = program(&OF_FILES);
     command.arg(what);
     for (n, text) in files.iter().enumerate() {
         let file = folder.path().join(format!("readings-{n}.csv"));
@@ -175,7 +211,7 @@ fn of_rows(case: &Case) -> Outcome {
         )
         .unwrap();
     }
-    let mut child = Command::new(&*OF_ROWS)
+    let mut child = program(&OF_ROWS)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .spawn()
