@@ -78,7 +78,7 @@ fn wrong_calls_exit_with_2() {
         &["reduce", "x.csv", "--range", "--json"],
         &["reduce", "x.csv", "--plan"],
         &["plan"],
-        &["check"],
+        &["validate"],
     ] {
         let ran = bench.run(words).must_be(2);
         assert!(ran.out.is_empty());
