@@ -783,7 +783,7 @@ const char *spheresum_sink_option(struct spheresum_sink *sink,
  * @param options in, optional: options of reducing, and path-loss-exponent; NULL: the defaults
  * @param out_comparison out: the result; the caller owns it; free with spheresum_comparison_free()
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
- * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT or _INTERNAL
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT, _CANCELLED or _INTERNAL
  */
 int32_t spheresum_compare(const struct spheresum_run *const *runs,
                           size_t count,
@@ -1146,7 +1146,7 @@ int32_t spheresum_figure_number(const struct spheresum_figure *figure,
  * @param out_file out: the file; the caller owns it; free with spheresum_file_free()
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
  * @return SPHERESUM_STATUS_OK, _INPUT (the file is wrong; the error has its line and column), _USAGE, _LIMIT, _UNSUPPORTED (no format recognises it), _AMBIGUOUS,
- * _IO or _INTERNAL
+ * _IO, _CANCELLED or _INTERNAL
  */
 int32_t spheresum_file_open(const struct spheresum_formats *formats,
                             const char *path,
@@ -1436,7 +1436,7 @@ int32_t spheresum_options_new(struct spheresum_options **out_options,
 /**
  * Sets an option by its name, which is that of the command without dashes in front: rule, edges, fill, max-missing, snap-deg, figures, range
  * (theta=DB,phi=DB), floor, detector, averages and so on; of reading adapter, frequency-mhz, polarisation, threads, separator, decimal, column, pol, quantity,
- * unit, angles and ports; option (NAME=VALUE) for what one adapter alone asks for; of comparing path-loss-exponent. An option that is set again is replaced.
+ * unit, angles and ports; option (NAME=VALUE) for what one adapter alone asks for; of comparing path-loss-exponent. An option that is set again is replaced, but for option, of which each NAME is kept.
  *
  * @param options in: the options
  * @param name in: its name
@@ -1489,7 +1489,7 @@ int32_t spheresum_options_set_floor(struct spheresum_options *options,
                                     struct spheresum_error **out_error);
 
 /**
- * Sets who is told the progress of calls with these options, and may stop them: reading, reducing and comparing.
+ * Sets who is told the progress of calls with these options, and may stop them: reading, reducing and comparing. A running reduction is not watched.
  *
  * @param options in: the options
  * @param watch in, optional: the function; NULL: nobody. It may be called on every thread that makes a call with the options
@@ -1697,7 +1697,7 @@ int32_t spheresum_readings_get(const struct spheresum_readings *readings,
  * @param options in, optional: options; NULL: the defaults
  * @param out_reduction out: the result; the caller owns it; free with spheresum_reduction_free()
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
- * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN (the readings cannot be reduced as asked), _LIMIT or _INTERNAL. A figure that the data
+ * @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN (the readings cannot be reduced as asked), _LIMIT, _CANCELLED or _INTERNAL. A figure that the data
  * cannot support is no failure: it has the state SPHERESUM_FIGURE_REFUSED
  */
 int32_t spheresum_reduce(const struct spheresum_run *run,
@@ -1956,7 +1956,7 @@ int32_t spheresum_running_begin(int32_t quantity,
                                 struct spheresum_error **out_error);
 
 /**
- * Adds a reading. One that is not taken changes nothing.
+ * Adds a reading. One that is not taken changes nothing. A direction that is read again is averaged with what was read there, and does not replace it.
  *
  * @param running in: the running reduction
  * @param polarisation in: SPHERESUM_POLARISATION_... of its layout
@@ -2069,13 +2069,13 @@ int32_t spheresum_running_readings(const struct spheresum_running *running,
                                    struct spheresum_error **out_error);
 
 /**
- * Reduces what was gathered: bit by bit the reduction of the same readings.
+ * Reduces what was gathered: bit by bit the reduction of the same readings. Its channels are in ascending order of frequency, whatever order the plan has.
  *
  * @param running in: the running reduction; it is not changed, and may go on
  * @param name in: name of the run in the result
  * @param out_reduction out: the result; the caller owns it; free with spheresum_reduction_free()
  * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
- * @return as spheresum_reduce()
+ * @return as spheresum_reduce(), but for _CANCELLED: these calls are not watched
  */
 int32_t spheresum_running_finish(const struct spheresum_running *running,
                                  const char *name,

@@ -9,7 +9,7 @@ use crate::options::{SpheresumOptions, comparing, reducing, remember};
 use crate::panic::guard;
 use crate::reduction::SpheresumReduction;
 use crate::run::SpheresumRun;
-use crate::status::SPHERESUM_STATUS_INTERNAL;
+use crate::status::{SPHERESUM_STATUS_CANCELLED, SPHERESUM_STATUS_INTERNAL};
 use crate::string::{Lazy, SpheresumText};
 use crate::watch::Part;
 use spheresum_core::Group;
@@ -75,7 +75,7 @@ handle!(
 /// @param options in, optional: options of reducing, and path-loss-exponent; NULL: the defaults
 /// @param out_comparison out: the result; the caller owns it; free with spheresum_comparison_free()
 /// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
-/// @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT or _INTERNAL
+/// @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN, _LIMIT, _CANCELLED or _INTERNAL
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_compare(
     runs: *const *const SpheresumRun,
@@ -111,6 +111,14 @@ pub unsafe extern "C" fn spheresum_compare(
     unsafe { guard(out_error, body) }
 }
 
+/// The error of a run, which counts as a line; what was stopped is no fault of one.
+fn of_run(error: SpheresumError, index: usize) -> SpheresumError {
+    match error.code() {
+        SPHERESUM_STATUS_CANCELLED => error,
+        _ => error.element(index),
+    }
+}
+
 fn compared(
     runs: &[&crate::run::Inner],
     options: Option<&crate::options::Inner>,
@@ -122,7 +130,7 @@ fn compared(
     for (index, run) in runs.iter().enumerate() {
         let (done, all) = (index as f64, runs.len() as f64);
         let watch = part(0.4 * done / all, 0.4 * (done + 1.0) / all);
-        let mut one = run.prepare(&given, &watch).map_err(|e| e.element(index))?;
+        let mut one = run.prepare(&given, &watch).map_err(|e| of_run(e, index))?;
         remember(options, &mut one);
         prepared.push(one);
     }

@@ -2,7 +2,7 @@
 
 use crate::handle::{Tagged, handle, peek};
 use crate::status::of_group;
-use crate::string::c_string;
+use crate::string::{by_option, c_string};
 use spheresum_core::{Error, Group, Place};
 use std::ffi::{CStr, CString, c_char};
 
@@ -86,9 +86,9 @@ impl SpheresumError {
 
 impl From<Error> for SpheresumError {
     fn from(error: Error) -> Self {
-        let mut this = Self::of(error.group(), error.message());
+        let mut this = Self::of(error.group(), &by_option(error.message()));
         if let Some(hint) = error.advice() {
-            this = this.hint(hint);
+            this = this.hint(&by_option(hint));
         }
         if let Some(place) = error.place() {
             let inner = &mut this.0.inner;

@@ -59,7 +59,7 @@ handle!(SpheresumFile, Inner, "spheresum_file", b"sph-file");
 /// @param out_file out: the file; the caller owns it; free with spheresum_file_free()
 /// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
 /// @return SPHERESUM_STATUS_OK, _INPUT (the file is wrong; the error has its line and column), _USAGE, _LIMIT, _UNSUPPORTED (no format recognises it), _AMBIGUOUS,
-/// _IO or _INTERNAL
+/// _IO, _CANCELLED or _INTERNAL
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_file_open(
     formats: *const SpheresumFormats,
@@ -186,7 +186,9 @@ unsafe fn memory(bytes: *const u8, length: usize) -> Result<Vec<u8>, SpheresumEr
 
 /// The bytes of a file, no more than the limit.
 fn bytes_of(path: &str, limits: &Limits) -> Result<Vec<u8>, SpheresumError> {
-    let io = |e: std::io::Error| Error::io("the file cannot be read", e).at(Place::in_source(path));
+    let io = |e: std::io::Error| {
+        Error::io(format!("{path} cannot be read: {e}"), e).at(Place::in_source(path))
+    };
     let file = std::fs::File::open(path).map_err(io)?;
     let mut bytes = Vec::new();
     let most = limits.max_bytes;
@@ -218,11 +220,12 @@ fn read(
     let reading = options
         .map(crate::options::Inner::reading)
         .unwrap_or_default();
-    let read = formats.registry.read(
+    let read = formats.registry.read_watched(
         &source,
         reading.adapter.as_deref(),
         &limits,
         &reading.options,
+        crate::options::watch(options),
     );
     let (id, intake) = read?;
     let mut step = reading.step;

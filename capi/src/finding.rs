@@ -1,7 +1,7 @@
 //! Findings: remarks about data.
 
 use crate::handle::{Tagged, handle, peek};
-use crate::string::Lazy;
+use crate::string::{Lazy, by_option};
 use spheresum_core::{Finding, Severity};
 use std::ffi::c_char;
 
@@ -189,7 +189,7 @@ fn text<'a>(
     of: impl FnOnce(&'a Finding) -> &'a str,
 ) -> *const c_char {
     match inner.and_then(|i| Some((i, i.texts.get(which)?))) {
-        Some((inner, lazy)) => lazy.get(of(&inner.finding)),
+        Some((inner, lazy)) => lazy.get(&by_option(of(&inner.finding))),
         None => c"".as_ptr(),
     }
 }

@@ -103,7 +103,7 @@ pub unsafe extern "C" fn spheresum_options_new(
 
 /// Sets an option by its name, which is that of the command without dashes in front: rule, edges, fill, max-missing, snap-deg, figures, range
 /// (theta=DB,phi=DB), floor, detector, averages and so on; of reading adapter, frequency-mhz, polarisation, threads, separator, decimal, column, pol, quantity,
-/// unit, angles and ports; option (NAME=VALUE) for what one adapter alone asks for; of comparing path-loss-exponent. An option that is set again is replaced.
+/// unit, angles and ports; option (NAME=VALUE) for what one adapter alone asks for; of comparing path-loss-exponent. An option that is set again is replaced, but for option, of which each NAME is kept.
 ///
 /// @param options in: the options
 /// @param name in: its name
@@ -149,6 +149,11 @@ pub extern "C" fn spheresum_option_name(index: usize) -> *const c_char {
     static TEXTS: OnceLock<Vec<CString>> = OnceLock::new();
     let texts = TEXTS.get_or_init(|| names().map(c_string).collect());
     texts.get(index).map_or(c"".as_ptr(), |t| t.as_ptr())
+}
+
+/// True for the name of an option.
+pub(crate) fn is_name(name: &str) -> bool {
+    names().any(|n| n == name)
 }
 
 fn names() -> impl Iterator<Item = &'static str> {
@@ -220,7 +225,7 @@ pub unsafe extern "C" fn spheresum_options_set_floor(
     unsafe { guard(out_error, body) }
 }
 
-/// Sets who is told the progress of calls with these options, and may stop them: reading, reducing and comparing.
+/// Sets who is told the progress of calls with these options, and may stop them: reading, reducing and comparing. A running reduction is not watched.
 ///
 /// @param options in: the options
 /// @param watch in, optional: the function; NULL: nobody. It may be called on every thread that makes a call with the options

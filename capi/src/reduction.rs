@@ -104,7 +104,7 @@ impl Inner {
 /// @param options in, optional: options; NULL: the defaults
 /// @param out_reduction out: the result; the caller owns it; free with spheresum_reduction_free()
 /// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
-/// @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN (the readings cannot be reduced as asked), _LIMIT or _INTERNAL. A figure that the data
+/// @return SPHERESUM_STATUS_OK, _INPUT, _USAGE, _DOMAIN (the readings cannot be reduced as asked), _LIMIT, _CANCELLED or _INTERNAL. A figure that the data
 /// cannot support is no failure: it has the state SPHERESUM_FIGURE_REFUSED
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_reduce(

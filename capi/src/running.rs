@@ -115,7 +115,7 @@ fn layout_of(number: i32) -> Result<Layout, SpheresumError> {
     }
 }
 
-/// Adds a reading. One that is not taken changes nothing.
+/// Adds a reading. One that is not taken changes nothing. A direction that is read again is averaged with what was read there, and does not replace it.
 ///
 /// @param running in: the running reduction
 /// @param polarisation in: SPHERESUM_POLARISATION_... of its layout
@@ -335,13 +335,13 @@ pub unsafe extern "C" fn spheresum_running_readings(
     unsafe { guard(out_error, body) }
 }
 
-/// Reduces what was gathered: bit by bit the reduction of the same readings.
+/// Reduces what was gathered: bit by bit the reduction of the same readings. Its channels are in ascending order of frequency, whatever order the plan has.
 ///
 /// @param running in: the running reduction; it is not changed, and may go on
 /// @param name in: name of the run in the result
 /// @param out_reduction out: the result; the caller owns it; free with spheresum_reduction_free()
 /// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
-/// @return as spheresum_reduce()
+/// @return as spheresum_reduce(), but for _CANCELLED: these calls are not watched
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn spheresum_running_finish(
     running: *const SpheresumRunning,

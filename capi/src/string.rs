@@ -4,6 +4,7 @@ use crate::array::check;
 use crate::error::SpheresumError;
 use crate::handle::{Tagged, handle, peek};
 use spheresum_core::Group;
+use std::borrow::Cow;
 use std::ffi::{CStr, CString, c_char};
 use std::sync::OnceLock;
 
@@ -51,6 +52,30 @@ pub(crate) fn c_string(text: &str) -> CString {
     CString::new(text.replace('\0', "\u{fffd}")).unwrap_or_default()
 }
 
+/// A text of core for a caller that sets options by name: what the command calls `--NAME` is the option NAME here.
+pub(crate) fn by_option(text: &str) -> Cow<'_, str> {
+    if !text.contains("--") {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len() + 16);
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once("--") {
+        let end = after
+            .find(|c: char| !(c.is_ascii_lowercase() || c == '-'))
+            .unwrap_or(after.len());
+        let name = after[..end].trim_end_matches('-');
+        out.push_str(before);
+        out.push_str(if crate::options::is_name(name) {
+            "option "
+        } else {
+            "--"
+        });
+        rest = after;
+    }
+    out.push_str(rest);
+    Cow::Owned(out)
+}
+
 /// A text of a result, made when somebody asks for it first; empty where there is none.
 #[derive(Debug, Default)]
 pub(crate) struct Lazy(OnceLock<CString>);
@@ -88,6 +113,24 @@ pub(crate) unsafe fn required_text<'a>(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn options_of_the_command_are_options_here() {
+        for (text, here) in [
+            (
+                "give it with --range FILE or --range theta=DB,phi=DB",
+                "give it with option range FILE or option range theta=DB,phi=DB",
+            ),
+            (
+                "(--snap-deg) and --no-such",
+                "(option snap-deg) and --no-such",
+            ),
+            ("a -- b--", "a -- b--"),
+            ("nothing", "nothing"),
+        ] {
+            assert_eq!(by_option(text), here);
+        }
+    }
 
     #[test]
     fn texts_come_in_and_go_out() {

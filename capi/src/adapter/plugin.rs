@@ -80,9 +80,12 @@ unsafe fn loaded(path: &str) -> Result<Vec<CAdapter>, SpheresumError> {
     }
     // SAFETY: as the caller says.
     let library = unsafe { Library::new(path) }.map_err(|e| {
-        Error::io("the plug-in cannot be loaded", std::io::Error::other(e))
-            .hint("check the path, and that it was built for this machine")
-            .at(place())
+        Error::io(
+            format!("{path} cannot be loaded: {e}"),
+            std::io::Error::other(e),
+        )
+        .hint("check the path, and that it was built for this machine")
+        .at(place())
     })?;
     // SAFETY: the type is that of the header.
     let entry = unsafe { library.get::<Entry>(b"spheresum_plugin\0") }

@@ -533,8 +533,8 @@ static void texts(void)
     USAGE(spheresum_options_set(options, "path-loss-exponent", "0", fresh()), "the path-loss exponent is a number above 0");
 
     /* Files. */
-    REFUSED(spheresum_file_open(formats, "/no/such/file", NULL, &out_file, fresh()), SPHERESUM_STATUS_IO, "the file cannot be read");
-    REFUSED(spheresum_file_open(formats, "/", NULL, &out_file, fresh()), SPHERESUM_STATUS_IO, "the file cannot be read");
+    REFUSED(spheresum_file_open(formats, "/no/such/file", NULL, &out_file, fresh()), SPHERESUM_STATUS_IO, "/no/such/file cannot be read: ");
+    REFUSED(spheresum_file_open(formats, "/", NULL, &out_file, fresh()), SPHERESUM_STATUS_IO, "/ cannot be read: ");
     LIMIT(spheresum_file_read(formats, "a", bytes("a"), SIZE_MAX, NULL, &out_file, fresh()), "bytes are more than 1073741824");
     LIMIT(spheresum_formats_look(formats, "a", bytes("a"), SIZE_MAX, &out_text, fresh()), "bytes are more than 1073741824");
     LIMIT(spheresum_formats_add_layout(formats, "a", bytes("a"), SIZE_MAX, fresh()), "a layout of");
@@ -881,9 +881,9 @@ static void plugins(const char *folder)
     snprintf(path, sizeof path, "%s/misuse-%s.so", folder, sizeof 'a' == 1 ? "cpp" : "c");
     written = fopen(path, "wb");
     CHECK(written != NULL && fputs("no library\n", written) >= 0 && fclose(written) == 0);
-    REFUSED(spheresum_formats_load(formats, path, fresh()), SPHERESUM_STATUS_IO, "the plug-in cannot be loaded");
+    REFUSED(spheresum_formats_load(formats, path, fresh()), SPHERESUM_STATUS_IO, "cannot be loaded: ");
     (void)remove(path);
-    REFUSED(spheresum_formats_load(formats, path, fresh()), SPHERESUM_STATUS_IO, "the plug-in cannot be loaded");
+    REFUSED(spheresum_formats_load(formats, path, fresh()), SPHERESUM_STATUS_IO, "cannot be loaded: ");
     USAGE(spheresum_formats_load(formats, "good.so", fresh()), "is no path of a plug-in");
     USAGE(spheresum_formats_load(formats, "", fresh()), "is no path of a plug-in");
     USAGE(spheresum_formats_load(formats, not_utf8, fresh()), "path is not UTF-8");

@@ -132,7 +132,7 @@ static void wrong(void)
     REFUSED(spheresum_running_add(running, 0, 0, 15, 15, 1e9, 0, 0, fresh()), SPHERESUM_STATUS_INPUT, "no level");
     REFUSED(spheresum_running_add(running, 0, 0, 15, 15, 0, 0, SPHERESUM_SAMPLE_MISSING, fresh()),
             SPHERESUM_STATUS_USAGE, "left out");
-    CHECK(spheresum_running_add(running, 0, 0, 17, 15, 0, 0, 0, fresh()) != SPHERESUM_STATUS_OK);
+    REFUSED(spheresum_running_add(running, 0, 0, 17, 15, 0, 0, 0, fresh()), SPHERESUM_STATUS_INPUT, "not on the planned grid");
     CHECK(spheresum_running_add(running, SPHERESUM_POLARISATION_TOTAL, 0, 15, 15, 0, 0, 0, fresh()) != SPHERESUM_STATUS_OK);
     REFUSED(spheresum_running_figures(NULL, 0, &figures, fresh()), SPHERESUM_STATUS_USAGE, "running is NULL");
     REFUSED(spheresum_running_figures(running, 0, NULL, fresh()), SPHERESUM_STATUS_USAGE, "out_figures is NULL");
@@ -224,6 +224,27 @@ static void watched(void)
     CHECK(seen.is_monotone);
     NEAR(seen.last, 1.0, 0);
     spheresum_comparison_free(comparison);
+    {
+        static const char csv[] = "theta_deg,phi_deg,eirp_theta_dbm\n0,0,1\n90,0,1\n";
+        struct seen next = {0, 0, 0.0, 1};
+        spheresum_formats *formats = NULL;
+        spheresum_file *file = NULL;
+        seen = next;
+        FINE(spheresum_formats_new(&formats, fresh()));
+        FINE(spheresum_file_read(formats, "a.csv", (const uint8_t *)csv, sizeof csv - 1, options, &file, fresh()));
+        CHECK(seen.calls > 1 && seen.is_monotone);
+        NEAR(seen.last, 1.0, 0);
+        spheresum_file_free(file);
+        file = NULL;
+        next.stop_at = 1;
+        seen = next;
+        REFUSED(spheresum_file_read(formats, "a.csv", (const uint8_t *)csv, sizeof csv - 1, options, &file, fresh()),
+                SPHERESUM_STATUS_CANCELLED, "stopped");
+        CHECK(file == NULL);
+        REFUSED(spheresum_file_open(formats, "/no/such/file.csv", options, &file, fresh()), SPHERESUM_STATUS_IO,
+                "/no/such/file.csv cannot be read: ");
+        spheresum_formats_free(formats);
+    }
     FINE(spheresum_options_set_watch(options, NULL, NULL, fresh()));
     calls = seen.calls;
     FINE(spheresum_reduce(runs[0], options, &reduction, fresh()));

@@ -109,13 +109,13 @@ impl Running {
                 0.0 => String::new(),
                 start => format!(" from φ = {start}°"),
             };
-            Error::usage(format!(
+            Error::input(format!(
                 "θ = {theta_deg}°, φ = {phi_deg}° is not on the planned grid of {}° × {}°{start}",
                 grid.theta_step_deg(),
                 grid.phi_step_deg()
             ))
             .hint(format!(
-                "plan the grid that is measured; read-backs may be off by {}° (--snap-deg) and by a quarter of a step",
+                "plan the grid that is measured; read-backs may be off by {}° (snap-deg) and by a quarter of a step",
                 self.options.snap_deg
             ))
         })
