@@ -44,12 +44,12 @@ pub(crate) struct Inner {
     reading: Reading,
     named: NamedOptions,
     compare: CompareOptions,
-    range: Option<From>,
+    range: Option<RangeFile>,
     watch: Option<Caller>,
 }
 
 /// Where a range loss came from.
-struct From {
+struct RangeFile {
     sentence: String,
     findings: Vec<Finding>,
 }
@@ -187,7 +187,7 @@ pub unsafe extern "C" fn spheresum_options_set_range(
                 .at(Place::in_source(&file.input.path))
             })?;
             options.named.set_range(RangeLoss::curve(curve)?);
-            options.range = Some(From {
+            options.range = Some(RangeFile {
                 sentence: format!("{}: sha256 {}", file.input.path, file.input.sha256),
                 findings: file.findings.clone(),
             });
