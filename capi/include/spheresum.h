@@ -1866,6 +1866,26 @@ int32_t spheresum_reduction_csv(const struct spheresum_reduction *reduction,
                                 struct spheresum_error **out_error);
 
 /**
+ * A table to start from: a row a figure with what the reduction gave, each marked as a snapshot, for spheresum_table_check_file(). Values and sources of one's own go in
+ * their place.
+ *
+ * @param reduction in: a reduction
+ * @param files in: the files of the run, from the folder of the table, with commas between them; path\@theta, path\@phi or path\@868.3 (MHz) where a file does not say so
+ * itself
+ * @param options in: the options that the run was read and reduced with, as they are typed behind the command: --name value and so on; empty: none
+ * @param source in: what the rows come from, such as a version and a date
+ * @param out_text out: the table; the caller owns it; free with spheresum_text_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK, _USAGE (also options that are none) or _INTERNAL
+ */
+int32_t spheresum_reduction_skeleton(const struct spheresum_reduction *reduction,
+                                     const char *files,
+                                     const char *options,
+                                     const char *source,
+                                     struct spheresum_text **out_text,
+                                     struct spheresum_error **out_error);
+
+/**
  * Frees a reduction that the caller owns, and all that was borrowed from it.
  *
  * @param reduction in: a reduction that was not freed yet, or NULL, which does nothing
@@ -2143,6 +2163,26 @@ int32_t spheresum_table_check(size_t index,
                               size_t *out_failed,
                               struct spheresum_text **out_text,
                               struct spheresum_error **out_error);
+
+/**
+ * Checks the library by a table of one's own. Its cases may name files, which are looked for beside it and read with the formats; options that name
+ * layouts are not taken, since the formats hold them.
+ *
+ * @param formats in: the formats; they are not changed
+ * @param path in: path of the table, UTF-8; its format is that of the library's own tables
+ * @param out_passed out: number of rows that are content
+ * @param out_failed out: number of rows that are not
+ * @param out_text out, optional: as of spheresum_table_check(); the caller owns it; free with spheresum_text_free()
+ * @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+ * @return SPHERESUM_STATUS_OK (also where rows fail, or a file of a case cannot be read), _INPUT (this is no table; the error has its line), _USAGE, _IO, _LIMIT
+ * or _INTERNAL
+ */
+int32_t spheresum_table_check_file(const struct spheresum_formats *formats,
+                                   const char *path,
+                                   size_t *out_passed,
+                                   size_t *out_failed,
+                                   struct spheresum_text **out_text,
+                                   struct spheresum_error **out_error);
 
 /**
  * Total radiated power (TRP) of EIRP samples on an equal-angle grid, at one frequency.

@@ -795,6 +795,11 @@ public:
     std::string json() const { return text(spheresum_reduction_json, object()); }
     /// All figures, comma-separated.
     std::string csv() const { return text(spheresum_reduction_csv, object()); }
+    /// A table to start from, each row a snapshot: files as they are named in it, with commas between them; options as they are typed.
+    std::string skeleton(const std::string &files, const std::string &options, const std::string &source) const
+    {
+        return text(spheresum_reduction_skeleton, object(), files.c_str(), options.c_str(), source.c_str());
+    }
 
 private:
     const spheresum_reduction *object() const noexcept { return static_cast<const Self *>(this)->get(); }
@@ -1027,6 +1032,14 @@ inline std::vector<table_result> check_tables()
         all.push_back(std::move(one));
     }
     return all;
+}
+
+/// Checks the library by a table of one's own; files of its cases are looked for beside it.
+inline table_result check_table(const formats &with, const std::string &path)
+{
+    table_result one{path, 0, 0, {}};
+    one.text = detail::text(spheresum_table_check_file, with.get(), path.c_str(), &one.passed, &one.failed);
+    return one;
 }
 
 } // namespace spheresum

@@ -5,7 +5,7 @@ use crate::error::SpheresumError;
 use crate::finding::{SpheresumFinding, element};
 use crate::formats::SpheresumFormats;
 use crate::handle::{Tagged, free, get, get_optional, handle, peek, prepare, put};
-use crate::options::SpheresumOptions;
+use crate::options::{Reading, SpheresumOptions};
 use crate::panic::guard;
 use crate::readings::SpheresumReadings;
 use crate::string::{Lazy, SpheresumText, required_text};
@@ -13,6 +13,7 @@ use sha2::{Digest, Sha256};
 use spheresum_core::document::Input;
 use spheresum_core::history::Step;
 use spheresum_core::intake::{Candidate, Confidence, Source};
+use spheresum_core::watch::Watch;
 use spheresum_core::{Curve, Error, Limits, Place, Readings};
 use std::ffi::c_char;
 use std::fmt::Write as _;
@@ -185,7 +186,7 @@ unsafe fn memory(bytes: *const u8, length: usize) -> Result<Vec<u8>, SpheresumEr
 }
 
 /// The bytes of a file, no more than the limit.
-fn bytes_of(path: &str, limits: &Limits) -> Result<Vec<u8>, SpheresumError> {
+pub(crate) fn bytes_of(path: &str, limits: &Limits) -> Result<Vec<u8>, Error> {
     let io = |e: std::io::Error| {
         Error::io(format!("{path} cannot be read: {e}"), e).at(Place::in_source(path))
     };
@@ -196,8 +197,7 @@ fn bytes_of(path: &str, limits: &Limits) -> Result<Vec<u8>, SpheresumError> {
     if bytes.len() as u64 > most {
         return Err(
             Error::limit(format!("the file is longer than {most} bytes"))
-                .at(Place::in_source(path))
-                .into(),
+                .at(Place::in_source(path)),
         );
     }
     Ok(bytes)
@@ -208,7 +208,23 @@ fn read(
     name: &str,
     bytes: Vec<u8>,
     options: Option<&crate::options::Inner>,
-) -> Result<SpheresumFile, SpheresumError> {
+) -> Result<SpheresumFile, Error> {
+    let reading = options
+        .map(crate::options::Inner::reading)
+        .unwrap_or_default();
+    let watch = crate::options::watch(options);
+    let content = content(formats, name, bytes, reading, watch)?;
+    Ok(SpheresumFile::make(content))
+}
+
+/// What a file holds.
+pub(crate) fn content(
+    formats: &crate::formats::Inner,
+    name: &str,
+    bytes: Vec<u8>,
+    reading: Reading,
+    watch: &dyn Watch,
+) -> Result<Inner, Error> {
     let sha256 = Sha256::digest(&bytes)
         .iter()
         .fold(String::new(), |mut text, byte| {
@@ -217,15 +233,12 @@ fn read(
         });
     let limits = Limits::default();
     let source = Source::from_bytes(name, bytes, &limits)?;
-    let reading = options
-        .map(crate::options::Inner::reading)
-        .unwrap_or_default();
     let read = formats.registry.read_watched(
         &source,
         reading.adapter.as_deref(),
         &limits,
         &reading.options,
-        crate::options::watch(options),
+        watch,
     );
     let (id, intake) = read?;
     let mut step = reading.step;
@@ -236,7 +249,7 @@ fn read(
     if let Some((_, sentence)) = formats.sentences.iter().find(|s| s.0 == id) {
         step.note(sentence.clone());
     }
-    Ok(SpheresumFile::make(Inner {
+    Ok(Inner {
         input: Input {
             path: name.to_string(),
             sha256,
@@ -251,7 +264,7 @@ fn read(
         curve: intake.curve,
         findings: intake.findings,
         texts: Default::default(),
-    }))
+    })
 }
 
 /// Id of the format that read it.

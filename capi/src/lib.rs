@@ -26,6 +26,7 @@ mod running;
 mod status;
 mod string;
 mod table;
+mod table_files;
 mod trp;
 mod version;
 mod watch;

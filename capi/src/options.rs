@@ -10,12 +10,12 @@ use crate::watch::{Caller, spheresum_watch};
 use spheresum_core::compare::{self, CompareOptions};
 use spheresum_core::correct::{FloorSource, NoiseOnly, RangeLoss};
 use spheresum_core::history::Step;
-use spheresum_core::intake::ReadOptions;
+use spheresum_core::intake::{NamedFile, ReadOptions};
 use spheresum_core::reduce::{NamedOptions, OPTION_NAMES, Prepared, ReduceOptions};
 use spheresum_core::spelling::nearest;
 use spheresum_core::unit::frequency::FrequencyUnit;
 use spheresum_core::watch::{Unwatched, Watch};
-use spheresum_core::{Error, Finding, Frequency, Place, Polarisation};
+use spheresum_core::{Error, Finding, Frequency, Place, Polarisation, Readings};
 use std::ffi::{CString, c_char, c_void};
 use std::sync::OnceLock;
 
@@ -179,18 +179,7 @@ pub unsafe extern "C" fn spheresum_options_set_range(
         unsafe {
             let options = get_mut("options", options)?;
             let file = get("file", file)?;
-            let curve = file.curve.clone().ok_or_else(|| {
-                Error::input(
-                    "the file holds readings over directions, not the range loss against frequency",
-                )
-                .hint("a range-loss file has the columns frequency_mhz,loss_theta_db,loss_phi_db")
-                .at(Place::in_source(&file.input.path))
-            })?;
-            options.named.set_range(RangeLoss::curve(curve)?);
-            options.range = Some(RangeFile {
-                sentence: format!("{}: sha256 {}", file.input.path, file.input.sha256),
-                findings: file.findings.clone(),
-            });
+            options.range_from(file)?;
         }
         Ok(())
     };
@@ -214,10 +203,7 @@ pub unsafe extern "C" fn spheresum_options_set_floor(
         // SAFETY: pointers are NULL or as the header asks.
         unsafe {
             let options = get_mut("options", options)?;
-            let noise = NoiseOnly::of(get("readings", readings)?)?;
-            options
-                .named
-                .set_floor(FloorSource::Readings(Box::new(noise)));
+            options.floor_from(get("readings", readings)?)?;
         }
         Ok(())
     };
@@ -267,7 +253,41 @@ pub unsafe extern "C" fn spheresum_options_free(options: *mut SpheresumOptions) 
 }
 
 impl Inner {
-    fn set(&mut self, name: &str, value: &str) -> Result<(), Error> {
+    /// Takes the range loss from a file.
+    pub(crate) fn range_from(&mut self, file: &crate::file::Inner) -> Result<(), Error> {
+        let curve = file.curve.clone().ok_or_else(|| {
+            Error::input(
+                "the file holds readings over directions, not the range loss against frequency",
+            )
+            .hint("a range-loss file has the columns frequency_mhz,loss_theta_db,loss_phi_db")
+            .at(Place::in_source(&file.input.path))
+        })?;
+        self.named.set_range(RangeLoss::curve(curve)?);
+        self.range = Some(RangeFile {
+            sentence: format!("{}: sha256 {}", file.input.path, file.input.sha256),
+            findings: file.findings.clone(),
+        });
+        Ok(())
+    }
+
+    /// Takes the noise floor from noise-only readings.
+    pub(crate) fn floor_from(&mut self, readings: &Readings) -> Result<(), Error> {
+        let noise = NoiseOnly::of(readings)?;
+        self.named.set_floor(FloorSource::Readings(Box::new(noise)));
+        Ok(())
+    }
+
+    /// Options of reading a file of which more is known.
+    pub(crate) fn reading_of(&self, file: &NamedFile) -> Reading {
+        let mut reading = self.reading();
+        let options = &mut reading.options;
+        options.frequency = file.frequency.or(options.frequency);
+        options.polarisation = file.polarisation.or(options.polarisation);
+        reading
+    }
+
+    /// Sets an option by its name.
+    pub(crate) fn set(&mut self, name: &str, value: &str) -> Result<(), Error> {
         let value = value.trim();
         let reading = &mut self.reading;
         match name {
@@ -345,7 +365,7 @@ impl Inner {
 }
 
 /// Options of reducing; the defaults where there are none.
-pub(crate) fn reducing(options: Option<&Inner>) -> Result<ReduceOptions, SpheresumError> {
+pub(crate) fn reducing(options: Option<&Inner>) -> Result<ReduceOptions, Error> {
     Ok(match options {
         Some(options) => options.named.build()?,
         None => ReduceOptions::default(),

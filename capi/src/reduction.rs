@@ -15,6 +15,7 @@ use crate::words::number_of;
 use spheresum_core::document::{Run, reduction_csv, reduction_json};
 use spheresum_core::figure;
 use spheresum_core::reduce::{Reduction, Verdict};
+use spheresum_core::table::{Skeleton, SkeletonCase, typed_options};
 use std::ffi::c_char;
 
 /// Verdict on a run: noise does not matter.
@@ -413,6 +414,54 @@ pub unsafe extern "C" fn spheresum_reduction_csv(
             prepare("out_text", out_text)?;
             let reduction = get("reduction", reduction)?;
             let text = reduction_csv(&[reduction.whole()]);
+            put(out_text, SpheresumText::of(&text));
+        }
+        Ok(())
+    };
+    // SAFETY: NULL, or it can be written, as the header asks.
+    unsafe { guard(out_error, body) }
+}
+
+/// A table to start from: a row a figure with what the reduction gave, each marked as a snapshot, for spheresum_table_check_file(). Values and sources of one's own go in
+/// their place.
+///
+/// @param reduction in: a reduction
+/// @param files in: the files of the run, from the folder of the table, with commas between them; path\@theta, path\@phi or path\@868.3 (MHz) where a file does not say so
+/// itself
+/// @param options in: the options that the run was read and reduced with, as they are typed behind the command: --name value and so on; empty: none
+/// @param source in: what the rows come from, such as a version and a date
+/// @param out_text out: the table; the caller owns it; free with spheresum_text_free()
+/// @param out_error out, optional: NULL on success, otherwise an object that the caller owns; free with spheresum_error_free()
+/// @return SPHERESUM_STATUS_OK, _USAGE (also options that are none) or _INTERNAL
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn spheresum_reduction_skeleton(
+    reduction: *const SpheresumReduction,
+    files: *const c_char,
+    options: *const c_char,
+    source: *const c_char,
+    out_text: *mut *mut SpheresumText,
+    out_error: *mut *mut SpheresumError,
+) -> i32 {
+    let body = || {
+        // SAFETY: pointers are NULL or as the header asks.
+        unsafe {
+            prepare("out_text", out_text)?;
+            let run = get("reduction", reduction)?.whole();
+            let files = required_text("files", files)?.split(',');
+            let files: Vec<String> = files.map(|f| f.trim().to_string()).collect();
+            let options = typed_options(required_text("options", options)?)
+                .map_err(|e| SpheresumError::from(e).field("options"))?;
+            let text = Skeleton {
+                title: &format!("figures of {}", run.name),
+                source: required_text("source", source)?,
+                cases: &[SkeletonCase {
+                    name: &run.name,
+                    files: &files,
+                    options: &options,
+                    reduction: &run.reduction,
+                }],
+            }
+            .table()?;
             put(out_text, SpheresumText::of(&text));
         }
         Ok(())

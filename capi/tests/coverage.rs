@@ -15,7 +15,7 @@ use std::ptr::{null, null_mut};
 use support::{crate_dir, header, library_dir, prototypes};
 
 /// Options of the command that are no options by name in C: the function that does it, or why there is none.
-const OTHERWISE: [(&str, &str); 15] = [
+const OTHERWISE: [(&str, &str); 16] = [
     ("help", "the header is the help"),
     ("version", "spheresum_version"),
     ("run", "spheresum_run_add_file, once a file"),
@@ -51,6 +51,7 @@ const OTHERWISE: [(&str, &str); 15] = [
         "spheresum_table_check, whose lines a build server's form is made of",
     ),
     ("markdown", "spheresum_table_check, likewise"),
+    ("write-skeleton", "spheresum_reduction_skeleton"),
     ("force", "the demo's files are written by the command alone"),
 ];
 

@@ -10,7 +10,6 @@ mod progress;
 mod status;
 mod text;
 
-use clap::Parser;
 use status::Status;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
@@ -21,7 +20,7 @@ fn main() -> ExitCode {
 }
 
 fn parse_and_run() -> Status {
-    match args::Cli::try_parse() {
+    match args::Cli::read() {
         Ok(cli) => command::run(cli.command),
         Err(error) => {
             // What cannot be printed because nobody listens is not worth another error.

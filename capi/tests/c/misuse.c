@@ -202,6 +202,17 @@ static void objects_that_are_null_or_of_another_kind(void)
     USAGE(spheresum_comparison_csv(compared, NULL, fresh()), "out_text is NULL");
     USAGE(spheresum_table_check(0, NULL, &two, &out_text, fresh()), "out_passed is NULL");
     USAGE(spheresum_table_check(0, &one, NULL, &out_text, fresh()), "out_failed is NULL");
+    USAGE(spheresum_reduction_skeleton(NULL, "a", "", "b", &out_text, fresh()), "reduction is NULL");
+    USAGE(spheresum_reduction_skeleton(reduction, NULL, "", "b", &out_text, fresh()), "files is NULL");
+    USAGE(spheresum_reduction_skeleton(reduction, "a", NULL, "b", &out_text, fresh()), "options is NULL");
+    USAGE(spheresum_reduction_skeleton(reduction, "a", "rule", "b", &out_text, fresh()), "is no option");
+    USAGE(spheresum_reduction_skeleton(reduction, "a,,b", "", "b", &out_text, fresh()), "cannot stand in a table");
+    USAGE(spheresum_reduction_skeleton(reduction, "a", "", NULL, &out_text, fresh()), "source is NULL");
+    USAGE(spheresum_reduction_skeleton(reduction, "a", "", "b", NULL, fresh()), "out_text is NULL");
+    USAGE(spheresum_table_check_file(NULL, "a", &one, &two, &out_text, fresh()), "formats is NULL");
+    USAGE(spheresum_table_check_file(formats, NULL, &one, &two, &out_text, fresh()), "path is NULL");
+    USAGE(spheresum_table_check_file(formats, "a", NULL, &two, &out_text, fresh()), "out_passed is NULL");
+    USAGE(spheresum_table_check_file(formats, "a", &one, NULL, &out_text, fresh()), "out_failed is NULL");
     out_text = STALE(spheresum_text);
     USAGE(spheresum_table_check(SIZE_MAX, &one, &two, &out_text, fresh()), "there is no table");
     CHECK(out_text == NULL && one == 77 && two == 77);

@@ -490,6 +490,57 @@ static void tables(void)
     spheresum_text_free(text);
 }
 
+/* A sphere that radiates alike everywhere, written as a file; the table that is made of it passes, and a wrong row fails. */
+static void own_table(const char *folder)
+{
+    /* The same program runs as C and as C++ at the same time. */
+    const char *name = sizeof 'a' == 1 ? "own-cpp.csv" : "own-c.csv";
+    char path[1024];
+    size_t passed = 7, failed = 7;
+    spheresum_formats *formats = NULL;
+    spheresum_file *file = NULL;
+    spheresum_run *run = NULL;
+    spheresum_reduction *reduction = NULL;
+    spheresum_text *text = NULL;
+    FILE *out;
+    int theta, phi;
+
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    out = fopen(path, "w");
+    fprintf(out, "theta_deg,phi_deg,eirp_theta_dbm,eirp_phi_dbm\n");
+    for (theta = 0; theta <= 180; theta += 30)
+        for (phi = 0; phi < 360; phi += 30) fprintf(out, "%d,%d,0,0\n", theta, phi);
+    fclose(out);
+    FINE(spheresum_formats_new(&formats, fresh()));
+    FINE(spheresum_file_open(formats, path, NULL, &file, fresh()));
+    FINE(spheresum_run_new("golden device", &run, fresh()));
+    FINE(spheresum_run_add_file(run, file, fresh()));
+    FINE(spheresum_reduce(run, NULL, &reduction, fresh()));
+    FINE(spheresum_reduction_skeleton(reduction, name, "--rule auto", "whole.c", &text, fresh()));
+    HAS(spheresum_text_data(text), "case: golden-device");
+    snprintf(path, sizeof path, "%s/%s.tbl", folder, name);
+    out = fopen(path, "w");
+    fputs(spheresum_text_data(text), out);
+    fclose(out);
+    spheresum_text_free(text);
+    FINE(spheresum_table_check_file(formats, path, &passed, &failed, &text, fresh()));
+    CHECK(passed > 10 && failed == 0);
+    HAS(spheresum_text_data(text), "pass\t");
+    spheresum_text_free(text);
+
+    out = fopen(path, "w");
+    fprintf(out, "table: wrong\nrows: 2\ncase: a\n  files: %s\n  options: --fill none\n", name);
+    fprintf(out, "  gives: directivity | 3 dBi | within 1e-9 dB | closed form: wrong on purpose\n");
+    fprintf(out, "case: b\n  files: none.csv\n  fails: io | closed form: there is no such file\n");
+    fclose(out);
+    FINE(spheresum_table_check_file(formats, path, &passed, &failed, NULL, fresh()));
+    CHECK(passed == 1 && failed == 1);
+    spheresum_reduction_free(reduction);
+    spheresum_run_free(run);
+    spheresum_file_free(file);
+    spheresum_formats_free(formats);
+}
+
 int main(int count, char **words)
 {
     char plugin[1024], path[1024];
@@ -511,6 +562,7 @@ int main(int count, char **words)
     noise();
     comparison();
     tables();
+    own_table(words[1]);
     (void)remove(path);
     return score();
 }

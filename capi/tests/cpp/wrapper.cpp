@@ -122,6 +122,8 @@ void arrays()
         check(result.verdict() == spheresum::verdict::not_assessed && !result.noise(), "no noise report without a floor");
         check(result.json().find("\"spheresum.reduction/1\"") != std::string::npos, "JSON");
         check(result.csv().find("trp") != std::string::npos, "CSV");
+        check(result.skeleton("a.csv@theta, b.csv@phi", "--rule sine", "today").find("options: --rule sine") != std::string::npos, "skeleton");
+        check(caught([&] { result.skeleton("a.csv", "rule", "today"); }).code() == SPHERESUM_STATUS_USAGE, "options that are none");
     }
 
     // A field whose squared size is EIRP in W; and single readings, with states.
@@ -168,6 +170,8 @@ void errors()
     check(e.family() == SPHERESUM_STATUS_IO && e.line() == 0, "a file that there is not");
     e = caught([] { spheresum::reduce(spheresum::run("empty")); });
     check(e.code() != SPHERESUM_STATUS_OK, "a run without readings");
+    e = caught([] { spheresum::check_table(spheresum::formats(), "no/such.tbl"); });
+    check(e.code() == SPHERESUM_STATUS_IO, "table that is not there");
     e = caught([] { spheresum::formats().load("plugin.so"); });
     check(e.code() == SPHERESUM_STATUS_USAGE, "a plug-in without a folder");
     e = caught([] { spheresum::formats().add_layout("broken.toml", "id = \n"); });

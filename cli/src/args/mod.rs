@@ -1,5 +1,6 @@
 //! The command line: what can be typed, with the help texts.
 
+mod checking;
 mod layouts;
 mod naming;
 mod noise;
@@ -7,6 +8,7 @@ mod output;
 mod reading;
 mod reducing;
 
+pub use checking::CheckArgs;
 pub use layouts::LayoutArgs;
 pub use naming::{FileArg, RunArg};
 pub use noise::NoiseArgs;
@@ -14,7 +16,8 @@ pub use output::{OutputArgs, ResultArgs};
 pub use reading::ReadingArgs;
 pub use reducing::ReducingArgs;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 /// Reduces over-the-air antenna chamber measurements to figures, and compares them.
@@ -90,10 +93,10 @@ pub enum Command {
     /// Validates this program by reference tables, and writes a record of it.
     ///
     /// Without tables all that come with the program are run: outside values with their sources, and how far a result may be off. A table of your
-    /// own (a device that was measured elsewhere, a figure of a handbook) has the same format, core/tables/README.md. The exit status is 1 where a row
-    /// fails.
+    /// own (a device that was measured elsewhere, a figure of a handbook) has the same format, core/tables/README.md, and may name files, which are looked for
+    /// beside it. The exit status is 1 where a row fails.
     #[command(
-        after_help = "Examples:\n  spheresum check\n  spheresum check --junit --output validation.xml\n  spheresum check golden-device.tbl --markdown"
+        after_help = "Examples:\n  spheresum check\n  spheresum check --junit --output validation.xml\n  spheresum check golden-device.tbl --markdown\n  spheresum check --write-skeleton gauge.csv --range range-loss.csv --output golden-device.tbl"
     )]
     Check(CheckArgs),
 }
@@ -191,27 +194,33 @@ pub struct FormatsArgs {
     pub output: OutputArgs,
 }
 
-/// Arguments of `check`.
-#[derive(Debug, Args)]
-pub struct CheckArgs {
-    /// Reference tables; none: all that come with the program.
-    #[arg(value_name = "TABLE")]
-    pub tables: Vec<PathBuf>,
-    /// Run the program's own tables too, where others are given.
-    #[arg(long)]
-    pub builtin: bool,
-    /// Write JSON.
-    #[arg(long, group = "form")]
-    pub json: bool,
-    /// Write JUnit XML, one test case a row, for build servers.
-    #[arg(long, group = "form")]
-    pub junit: bool,
-    /// Write Markdown.
-    #[arg(long, group = "form")]
-    pub markdown: bool,
-    /// Where the record goes.
-    #[command(flatten)]
-    pub output: OutputArgs,
+impl Cli {
+    /// The command line of this process.
+    ///
+    /// # Errors
+    /// What is wrong with it, or the help that was asked for.
+    pub fn read() -> Result<Self, clap::Error> {
+        Self::read_from(std::env::args_os())
+    }
+
+    /// A command line, the program's name first.
+    ///
+    /// # Errors
+    /// As [`Cli::read`].
+    pub fn read_from<T: Into<OsString> + Clone>(
+        words: impl IntoIterator<Item = T>,
+    ) -> Result<Self, clap::Error> {
+        let command = Self::command().mut_subcommand("check", CheckArgs::settle);
+        let matches = command.clone().try_get_matches_from(words)?;
+        let mut cli = Self::from_arg_matches(&matches)?;
+        if let (Command::Check(args), Some((name, of_check))) =
+            (&mut cli.command, matches.subcommand())
+            && let Some(check) = command.find_subcommand(name)
+        {
+            args.remember(check, of_check);
+        }
+        Ok(cli)
+    }
 }
 
 /// Reads an option's value by its own parser, with what is possible.
@@ -229,7 +238,6 @@ where
 #[cfg(test)]
 mod tests {
     use super::*;
-    use clap::CommandFactory;
     use spheresum_core::{compare, reduce};
     use std::collections::BTreeSet;
 

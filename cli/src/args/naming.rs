@@ -1,22 +1,7 @@
 //! `NAME=FILE[,FILE…]`: a run made of several files, and what each of them holds.
 
-use spheresum_core::unit::frequency::FrequencyUnit;
-use spheresum_core::{Frequency, Polarisation};
-use std::path::PathBuf;
+pub use spheresum_core::intake::NamedFile as FileArg;
 use std::str::FromStr;
-
-/// A file, with what the person says it holds.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FileArg {
-    /// As it was typed.
-    pub text: String,
-    /// Its path.
-    pub path: PathBuf,
-    /// The polarisation it holds, where it does not say so itself.
-    pub polarisation: Option<Polarisation>,
-    /// The frequency it holds, where it does not say so itself.
-    pub frequency: Option<Frequency>,
-}
 
 /// A named run and its files.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,59 +10,6 @@ pub struct RunArg {
     pub name: String,
     /// Its files.
     pub files: Vec<FileArg>,
-}
-
-impl FileArg {
-    /// A file that speaks for itself.
-    #[must_use]
-    pub fn plain(path: PathBuf) -> Self {
-        Self {
-            text: path.to_string_lossy().into_owned(),
-            path,
-            polarisation: None,
-            frequency: None,
-        }
-    }
-
-    /// True where both name the same part of the same file.
-    #[must_use]
-    pub fn is_same(&self, other: &Self) -> bool {
-        (&self.path, self.polarisation, self.frequency)
-            == (&other.path, other.polarisation, other.frequency)
-    }
-
-    /// From `FILE`, `FILE@theta`, `FILE@868.3` or both in either order. Only endings that are a polarisation or a frequency
-    /// are taken off.
-    fn parse(text: &str) -> Result<Self, String> {
-        let mut file = Self::plain(PathBuf::from(text));
-        let mut rest = text;
-        while let Some((front, ending)) = rest.rsplit_once('@') {
-            let polarisation = [Polarisation::Theta, Polarisation::Phi, Polarisation::Total]
-                .into_iter()
-                .find(|p| p.as_str() == ending);
-            let frequency = Frequency::parse(ending, FrequencyUnit::Mhz);
-            let twice = || format!("{text:?} names two polarisations, or two frequencies");
-            match (polarisation, frequency) {
-                (Some(polarisation), _) => {
-                    if file.polarisation.replace(polarisation).is_some() {
-                        return Err(twice());
-                    }
-                }
-                (None, Some(frequency)) => {
-                    if file.frequency.replace(frequency).is_some() {
-                        return Err(twice());
-                    }
-                }
-                (None, None) => break,
-            }
-            rest = front;
-        }
-        if rest.is_empty() {
-            return Err(format!("{text:?} names no file"));
-        }
-        file.path = PathBuf::from(rest);
-        Ok(file)
-    }
 }
 
 impl FromStr for RunArg {
@@ -103,6 +35,7 @@ impl FromStr for RunArg {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use spheresum_core::{Frequency, Polarisation};
 
     #[test]
     fn endings_say_what_a_file_holds() {

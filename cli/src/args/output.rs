@@ -26,3 +26,11 @@ pub struct ResultArgs {
     #[command(flatten)]
     pub output: OutputArgs,
 }
+
+impl ResultArgs {
+    /// True where any of it was typed.
+    #[must_use]
+    pub fn is_given(&self) -> bool {
+        self.json || self.csv || self.output.output.is_some()
+    }
+}

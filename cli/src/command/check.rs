@@ -1,6 +1,7 @@
 //! `check`: the program against outside values.
 
-use super::fail;
+use super::table_files::reduce_case;
+use super::{fail, skeleton};
 use crate::args::CheckArgs;
 use crate::progress::Progress;
 use crate::status::Status;
@@ -8,7 +9,7 @@ use crate::text::validation;
 use crate::{junit, output};
 use sha2::{Digest, Sha256};
 use spheresum_core::document::{Environment, validation_json};
-use spheresum_core::table::builtin;
+use spheresum_core::table::{builtin, run_with};
 use spheresum_core::validation::Record;
 use spheresum_core::{Error, Limits, Place, Result};
 use std::fmt::Write as _;
@@ -18,6 +19,9 @@ use std::path::Path;
 
 /// Runs the command.
 pub fn run(args: &CheckArgs) -> Status {
+    if !args.write_skeleton.is_empty() {
+        return skeleton::run(args);
+    }
     let record = match record(args) {
         Ok(record) => record,
         Err(error) => return fail([error]),
@@ -44,7 +48,10 @@ fn record(args: &CheckArgs) -> Result<Record> {
         let name = path.to_string_lossy();
         progress.tell(format!("running {name}"));
         let text = read(path)?;
-        record.run(&name, &text, Some(sha256(&text)))?;
+        let folder = path.parent().unwrap_or_else(|| Path::new(""));
+        record.run_by(&name, &text, Some(sha256(&text)), |case| {
+            run_with(case, &mut |case, files| reduce_case(case, files, folder))
+        })?;
     }
     if args.tables.is_empty() || args.builtin {
         for (name, text) in builtin() {

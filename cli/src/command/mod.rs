@@ -6,6 +6,8 @@ mod demo;
 mod formats;
 mod look;
 mod reduce;
+mod skeleton;
+mod table_files;
 
 use crate::args::Command;
 use crate::failure::{Failure, print_all};

@@ -1,7 +1,7 @@
 //! `reduce`: figures of each run.
 
 use super::{fail, print_refusals};
-use crate::args::ReduceArgs;
+use crate::args::{ReadingArgs, ReduceArgs, ReducingArgs};
 use crate::failure::{Failure, print_all};
 use crate::intake::{GivenFloor, Range, Reader, RunPlan};
 use crate::progress::Progress;
@@ -43,9 +43,9 @@ pub fn run(args: &ReduceArgs) -> Status {
 }
 
 /// Runs that could be reduced, and what happened to the others.
-struct Reduced {
-    runs: Vec<Run>,
-    failures: Vec<Failure>,
+pub(super) struct Reduced {
+    pub(super) runs: Vec<Run>,
+    pub(super) failures: Vec<Failure>,
     options: ReduceOptions,
 }
 
@@ -55,14 +55,24 @@ struct Reduced {
 /// What concerns all runs: a call that is wrong, or a range loss that cannot be read.
 fn reduce_files(args: &ReduceArgs) -> Result<Reduced> {
     let plans = RunPlan::list(&args.files, &args.reading.runs)?;
-    let reader = Reader::new(&args.reading)?;
+    reduce_runs(plans, &args.reading, &args.reducing)
+}
+
+/// Reads and reduces runs.
+///
+/// # Errors
+/// As [`reduce_files`].
+pub(super) fn reduce_runs(
+    plans: Vec<RunPlan>,
+    reading: &ReadingArgs,
+    reducing: &ReducingArgs,
+) -> Result<Reduced> {
+    let reader = Reader::new(reading)?;
     let progress = Progress::start();
-    let range = Range::of(&args.reducing, &reader)?;
+    let range = Range::of(reducing, &reader)?;
     let loss = range.as_ref().map(|r| r.loss.clone());
-    let floor = GivenFloor::of(&args.reducing.noise, &reader)?;
-    let options = args
-        .reducing
-        .options(loss, floor.as_ref().map(|f| f.floor.clone()));
+    let floor = GivenFloor::of(&reducing.noise, &reader)?;
+    let options = reducing.options(loss, floor.as_ref().map(|f| f.floor.clone()));
     options.check()?;
     let (mut runs, mut failures) = (Vec::new(), Vec::new());
     for plan in plans {

@@ -81,3 +81,106 @@ fn what_is_no_table_is_refused_with_its_line() {
     bench.run(&["check", "absent.tbl"]).must_be(3);
     bench.run(&["check", "--json", "--junit"]).must_be(2);
 }
+
+/// A sphere that radiates alike everywhere, as a file of two polarisations.
+fn sphere(polarisation: &str) -> String {
+    let mut text = format!("theta_deg,phi_deg,eirp_{polarisation}_dbm\n");
+    for theta in (0..=180).step_by(30) {
+        for phi in (0..360).step_by(30) {
+            text += &format!("{theta},{phi},0\n");
+        }
+    }
+    text
+}
+
+#[test]
+fn a_table_on_own_files_looks_for_them_beside_it() {
+    let bench = Bench::new();
+    bench.write("lab/v.csv", &sphere("theta"));
+    bench.write("lab/h.csv", &sphere("phi"));
+    bench.write(
+        "lab/own.tbl",
+        "table: golden device\nrows: 3\n\ncase: iso\n  files: v.csv, h.csv\n  options: --rule clenshaw-curtis\n  \
+         gives: trp | 3.0102999566398119521 dBm | within 1e-9 dB | closed form: 10 log10 2, 0 dBm in each polarisation\n\ncase: missing\n  \
+         files: none.csv\n  fails: io | closed form: there is no such file\n\ncase: no-option\n  files: v.csv, h.csv\n  options: --json 1\n  \
+         fails: usage | closed form: reduce writes JSON, a case does not\n",
+    );
+    bench.run(&["check", "lab/own.tbl"]).must_be(0);
+}
+
+#[test]
+fn a_skeleton_passes_where_it_was_written_and_tells_a_change() {
+    let bench = Bench::new();
+    bench.write("lab/v.csv", &sphere("theta"));
+    bench.write("lab/h.csv", &sphere("phi"));
+    bench.write("away.csv", &sphere("theta"));
+    bench
+        .run(&[
+            "check",
+            "--write-skeleton",
+            "Iso 1=lab/v.csv@theta,lab/h.csv",
+            "--rule",
+            "clenshaw-curtis",
+            "--decimal",
+            "point",
+            "--output",
+            "lab/own.tbl",
+        ])
+        .must_be(0);
+    let text = bench.read("lab/own.tbl");
+    assert!(
+        text.contains("case: iso-1\n  files: v.csv@theta, h.csv\n"),
+        "{text}"
+    );
+    assert!(
+        text.contains("  options: --decimal point --rule clenshaw-curtis\n"),
+        "{text}"
+    );
+    let rows = text.matches("| snapshot: spheresum ").count();
+    assert!(rows > 10);
+    let json = bench
+        .run(&["check", "lab/own.tbl", "--json"])
+        .must_be(0)
+        .json();
+    assert_eq!(json["by_kind"]["snapshot"], rows as u64);
+    bench.write(
+        "lab/h.csv",
+        &sphere("phi").replace("\n0,0,0", "\n0,0,0.001"),
+    );
+    bench.run(&["check", "lab/own.tbl"]).must_be(1);
+    // A file that is not in the table's folder is named whole.
+    let text = bench
+        .run(&[
+            "check",
+            "--write-skeleton",
+            "away.csv",
+            "--output",
+            "lab/x.tbl",
+        ])
+        .must_be(0);
+    assert_eq!(text.out, "");
+    let line = bench.read("lab/x.tbl");
+    assert!(line.contains("files: /") || line.contains(":\\"), "{line}");
+}
+
+#[test]
+fn what_no_skeleton_is_made_of() {
+    let bench = Bench::new();
+    bench.write("v.csv", &sphere("theta"));
+    // Options of reading and reducing stand in the cases of a table.
+    bench.run(&["check", "--rule", "sine"]).must_be(2);
+    bench
+        .run(&["check", "--write-skeleton", "v.csv", "--run", "a=v.csv"])
+        .must_be(2);
+    bench
+        .run(&["check", "--write-skeleton", "v.csv", "--json"])
+        .must_be(2);
+    bench.run(&["check", "--write-skeleton", "-"]).must_be(2);
+    bench
+        .run(&["check", "--write-skeleton", "v.csv", "--output", "v.csv"])
+        .must_be(2);
+    bench
+        .run(&["check", "--write-skeleton", "none.csv", "--output", "x.tbl"])
+        .must_be(3);
+    assert!(!bench.path().join("x.tbl").exists());
+}

@@ -5,6 +5,7 @@ use crate::figure::FigureState;
 use crate::model::Readings;
 use crate::reduce::ReduceOptions;
 use crate::rule::Rule;
+use crate::table::files::Files;
 use crate::table::measure::Amount;
 use crate::table::sample::SampledPattern;
 use crate::table::source::{Source, SourceKind};
@@ -41,9 +42,9 @@ pub struct Case {
     pub line: u64,
     /// What goes in.
     pub input: Input,
-    /// Options of the reduction.
+    /// Options of the reduction; the defaults where the input is files, whose options are only read with them.
     pub options: ReduceOptions,
-    /// The same options as the command takes them: name without dashes, value.
+    /// The options as the command takes them: name without dashes, value. Of files also those of reading.
     pub command_options: Vec<(String, String)>,
     /// What must come out.
     pub rows: Vec<Row>,
@@ -79,6 +80,8 @@ pub enum Input {
     Pattern(SampledPattern),
     /// A sphere that comes with the library.
     Sphere(EmbeddedSphere),
+    /// A laboratory's own files.
+    Files(Files),
     /// The ring weights of a rule.
     Weights {
         /// The rule.

@@ -21,6 +21,7 @@
 
 mod builtin;
 mod case;
+mod files;
 mod judge;
 mod line;
 mod measure;
@@ -28,15 +29,18 @@ pub mod pattern;
 mod read;
 mod run;
 mod sample;
+mod skeleton;
 mod source;
 mod spheres;
 
 pub use builtin::builtin;
 pub use case::{Asked, Case, Check, Input, Row, Table, Tolerance};
+pub use files::{Files, options_line, typed_options};
 pub use judge::{Answer, Deviation, Judgement, Outcome, judge, state_of, state_word};
 pub use measure::{Amount, Kind, Symbol};
 pub use read::parse;
-pub use run::run_rust;
+pub use run::{ReduceFiles, answers_of, run_rust, run_with};
 pub use sample::{Level, SampledPattern};
+pub use skeleton::{Skeleton, SkeletonCase};
 pub use source::{Source, SourceKind};
 pub use spheres::{EmbeddedSphere, SPHERES};

@@ -4,7 +4,7 @@ use crate::error::Result;
 use crate::table::line::Piece;
 
 /// Every word that may begin such a line.
-const KNOWN: [&str; 31] = [
+const KNOWN: [&str; 34] = [
     "pattern",
     "theta-step",
     "phi-step",
@@ -21,6 +21,9 @@ const KNOWN: [&str; 31] = [
     "axis-theta",
     "axis-phi",
     "sphere",
+    "files",
+    "frequency",
+    "options",
     "weights",
     "intervals",
     "levels",

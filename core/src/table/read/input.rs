@@ -6,11 +6,13 @@ use crate::error::Result;
 use crate::model::EqualAngleGrid;
 use crate::rule::Rule;
 use crate::table::case::Input;
+use crate::table::files::Files;
 use crate::table::line::Piece;
 use crate::table::measure::{Kind, Symbol};
 use crate::table::pattern::{Axis, ExponentialBeam, LineArray, Pattern};
 use crate::table::sample::{Level, SampledPattern};
 use crate::table::spheres::{EmbeddedSphere, SPHERES};
+use crate::unit::frequency::{Frequency, FrequencyUnit};
 
 /// The input of a case: exactly one kind.
 pub(super) fn read<'a>(name: Piece<'a>, fields: &mut Fields<'a>) -> Result<Input> {
@@ -26,6 +28,9 @@ pub(super) fn read<'a>(name: Piece<'a>, fields: &mut Fields<'a>) -> Result<Input
                     .error(format!("there is no sphere {:?}", sphere.text))
                     .hint(format!("spheres: {}", all.join(", ")))
             });
+    }
+    if let Some(files) = fields.take("files") {
+        return of_files(files, fields).map(Input::Files);
     }
     if let Some(rule) = fields.take("weights") {
         let rule = one_of(rule, "rule", &Rule::ALL.map(|r| (r.as_str(), r)))?;
@@ -55,7 +60,36 @@ pub(super) fn read<'a>(name: Piece<'a>, fields: &mut Fields<'a>) -> Result<Input
     }
     Err(name
         .error(format!("the case {} has no input", name.text))
-        .hint("inputs: pattern, sphere, weights, levels, difference"))
+        .hint("inputs: pattern, sphere, files, weights, levels, difference"))
+}
+
+/// Files of one run, with commas between them.
+fn of_files<'a>(piece: Piece<'a>, fields: &mut Fields<'a>) -> Result<Files> {
+    let parts = piece.parts(",", usize::MAX);
+    if let Some(empty) = parts.iter().find(|p| p.text.is_empty()) {
+        return Err(empty.error("here stands no file"));
+    }
+    let frequency = match fields.take("frequency") {
+        Some(stated) => Some(frequency(stated)?),
+        None => None,
+    };
+    Ok(Files {
+        files: parts.iter().map(|p| p.text.to_string()).collect(),
+        frequency,
+    })
+}
+
+fn frequency(piece: Piece<'_>) -> Result<Frequency> {
+    piece
+        .text
+        .strip_suffix("MHz")
+        .filter(|number| number.ends_with(' '))
+        .and_then(|number| Frequency::parse(number.trim_end(), FrequencyUnit::Mhz))
+        .ok_or_else(|| {
+            piece
+                .error(format!("{:?} is no frequency", piece.text))
+                .hint("a frequency is a number above 0, a blank and MHz, such as 868.3 MHz")
+        })
 }
 
 fn of_levels(piece: Piece<'_>) -> Result<Input> {

@@ -6,6 +6,7 @@ use crate::correct::{Detector, Floor, FloorSource, Signal};
 use crate::error::{Error, Result};
 use crate::reduce::ReduceOptions;
 use crate::table::case::Input;
+use crate::table::files::typed_options;
 use crate::table::line::Piece;
 use crate::table::measure::Symbol;
 use std::str::FromStr;
@@ -17,6 +18,12 @@ pub(super) fn read(
 ) -> Result<(ReduceOptions, Vec<(String, String)>)> {
     let mut options = ReduceOptions::default();
     let mut command = Vec::new();
+    if let Input::Files(_) = input {
+        if let Some(piece) = fields.take("options") {
+            command = typed_options(piece.text).map_err(|e| located(&e, piece))?;
+        }
+        return Ok((options, command));
+    }
     if !matches!(input, Input::Pattern(_) | Input::Sphere(_)) {
         return Ok((options, command));
     }
@@ -72,11 +79,14 @@ pub(super) fn read(
 }
 
 fn word<T: FromStr<Err = Error>>(piece: Piece<'_>) -> Result<T> {
-    piece.text.parse().map_err(|e: Error| {
-        let error = piece.error(e.message());
-        match e.advice() {
-            Some(advice) => error.hint(advice),
-            None => error,
-        }
-    })
+    piece.text.parse().map_err(|e: Error| located(&e, piece))
+}
+
+/// An error of a value, in its place in the table.
+fn located(error: &Error, piece: Piece<'_>) -> Error {
+    let located = piece.error(error.message());
+    match error.advice() {
+        Some(advice) => located.hint(advice),
+        None => located,
+    }
 }

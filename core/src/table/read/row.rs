@@ -148,8 +148,10 @@ fn units_for(unit: Symbol) -> Vec<Symbol> {
 /// Unit of a quantity of an input; `None` where it has no such quantity.
 fn unit_of(input: &Input, name: &str) -> Option<Symbol> {
     match input {
-        Input::Pattern(_) | Input::Sphere(_) if name == "noise-bias" => Some(Symbol::Db),
-        Input::Pattern(_) | Input::Sphere(_) => figures(input)
+        Input::Pattern(_) | Input::Sphere(_) | Input::Files(_) if name == "noise-bias" => {
+            Some(Symbol::Db)
+        }
+        Input::Pattern(_) | Input::Sphere(_) | Input::Files(_) => figures(input)
             .into_iter()
             .find(|s| s.name == name)
             .map(|s| s.unit.into()),
@@ -181,6 +183,10 @@ fn unit_of(input: &Input, name: &str) -> Option<Symbol> {
 }
 
 fn figures(input: &Input) -> Vec<figure::Spec> {
+    if let Input::Files(_) = input {
+        // What they hold is known when they are read.
+        return figure::specs();
+    }
     let quantity = match input {
         Input::Pattern(sampled) => Some(sampled.quantity()),
         Input::Sphere(sphere) => match sphere.quantity() {
@@ -200,7 +206,7 @@ fn figures(input: &Input) -> Vec<figure::Spec> {
 
 fn names(input: &Input) -> Vec<String> {
     match input {
-        Input::Pattern(_) | Input::Sphere(_) => {
+        Input::Pattern(_) | Input::Sphere(_) | Input::Files(_) => {
             figures(input).iter().map(|s| s.name.to_string()).collect()
         }
         Input::Weights { intervals, .. } => vec![
