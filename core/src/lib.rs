@@ -7,6 +7,8 @@
 //!
 //! Each step is a plain function of its input and its options, and appends to the history what it did. Folders stand in the order
 //! in which the data flows; each uses only those before it.
+//!
+//! What each figure is, where it ends and what proves it: [`figure::pages`].
 
 pub mod assemble;
 pub mod compare;

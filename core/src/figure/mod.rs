@@ -1,7 +1,7 @@
 //! Figures of merit, one a file.
 //!
 //! Each file has a `SPECS` list that says what the figure is called, for which quantities it exists, and how it is computed from a
-//! [`Channel`].
+//! [`Channel`]. [`pages`] has a page for each: definition, formula, source, limits, and the rows that prove it.
 
 mod average_gain;
 mod channel;
@@ -10,6 +10,7 @@ mod efficiency;
 mod extremes;
 mod integral;
 mod interval;
+pub mod pages;
 mod peak;
 mod polarisation_ratio;
 mod ring_noise;
