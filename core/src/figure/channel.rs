@@ -101,6 +101,12 @@ impl<'a> Channel<'a> {
                 )
             })
             .collect::<Option<Vec<Rings>>>()?;
+        let extremes = Extremes::find(sphere, &grid, frequency);
+        let estimated = setting.noise.as_ref().filter(|n| n.is_estimated);
+        let extremes = match estimated {
+            Some(noise) => extremes.map(|e| e.with_floor_left(sphere, &grid, frequency, noise)),
+            None => extremes,
+        };
         Some(Self {
             sphere,
             frequency,
@@ -108,7 +114,7 @@ impl<'a> Channel<'a> {
             setting,
             rises_into_gap: missing.rises.get(frequency).copied().unwrap_or(false),
             rings,
-            extremes: Extremes::find(sphere, &grid, frequency),
+            extremes,
         })
     }
 

@@ -1,5 +1,6 @@
 //! Largest and smallest total over the directions of one frequency.
 
+use crate::correct::Noise;
 use crate::model::{EqualAngleGrid, Sphere, State};
 use ndarray::Axis;
 
@@ -167,6 +168,35 @@ impl Extremes {
             found.smallest_lower = 0.0;
         }
         Some(found)
+    }
+
+    /// With upper bounds that leave what an estimated floor took off in place: all of it may be signal.
+    #[must_use]
+    pub(super) fn with_floor_left(
+        mut self,
+        sphere: &Sphere,
+        grid: &EqualAngleGrid,
+        frequency: usize,
+        noise: &Noise,
+    ) -> Self {
+        let Some(power) = sphere.power() else {
+            return self;
+        };
+        let polarisations = sphere.layout().polarisations().len();
+        let shown = |direction: usize| -> Option<f64> {
+            let each = (0..polarisations).map(|p| {
+                let at = (frequency, p, direction);
+                let state = sphere.states()[at];
+                state.is_read().then(|| noise.shown(at, power[at], state))
+            });
+            each.sum()
+        };
+        for shown in grid.distinct().filter_map(shown) {
+            self.largest_upper = self.largest_upper.map(|u| u.max(shown));
+        }
+        let smallest = grid.distinct().filter_map(shown).reduce(f64::min);
+        self.smallest_upper = self.smallest_upper.zip(smallest).map(|(a, b)| a.max(b));
+        self
     }
 }
 

@@ -53,7 +53,7 @@ impl NoIntegral {
 }
 
 /// What is assumed where nothing had to be.
-const COMPLETE: &str = "every direction that carries weight was measured";
+pub(super) const COMPLETE: &str = "every direction that carries weight was measured";
 /// What is assumed of marks.
 const MARKED: &str = "marked samples lie between their bounds";
 /// What is assumed of gaps.
@@ -61,7 +61,8 @@ const GAPS: &str = "a gap lies between zero and its largest bordering reading";
 /// What is assumed where gaps cannot be bounded above.
 const GAPS_OPEN: &str = "missing directions are at zero or above";
 /// What is assumed of a floor that was estimated.
-const ESTIMATED: &str = "the noise floor lies between nothing and what the lowest readings allow";
+pub(super) const ESTIMATED: &str =
+    "the noise floor lies between nothing and what the lowest readings allow";
 /// What bounds leave to the interval.
 const NOISE_ASIDE: &str = "noise aside, which the interval holds";
 /// What is assumed of poles that were fitted.

@@ -4,6 +4,7 @@
 //! listed with φ = 0; of equal directions the first is named. Filled directions do not take part. Source: CTIA reporting
 //! practice (from memory).
 
+use crate::figure::integral::ESTIMATED;
 use crate::figure::trp::NO_SCALE;
 use crate::figure::{Channel, Extreme, Figure, Spec, Unit, is_eirp, is_eis, never_optional};
 use crate::model::Quantity;
@@ -60,12 +61,22 @@ const ASSUME: &str =
 const ASSUME_COMPLETE: &str =
     "every direction of the grid was read; between them the pattern may be higher or lower";
 
-fn assume(unread: usize) -> String {
-    if unread == 0 { ASSUME_COMPLETE } else { ASSUME }.to_string()
+/// What bounds leave out: these figures have no interval of noise.
+const NOISE_ASIDE: &str = "noise aside";
+
+fn assume(channel: &Channel<'_>, unread: usize) -> String {
+    let mut parts = vec![if unread == 0 { ASSUME_COMPLETE } else { ASSUME }];
+    if let Some(noise) = &channel.setting.noise {
+        if noise.is_estimated {
+            parts.push(ESTIMATED);
+        }
+        parts.push(NOISE_ASIDE);
+    }
+    parts.join("; ")
 }
 
 fn named(channel: &Channel<'_>, mut figure: Figure, at: Extreme, unread: usize) -> Figure {
-    figure.bounds_assume = Some(assume(unread));
+    figure.bounds_assume = Some(assume(channel, unread));
     match channel.sphere.grid().direction(at.direction) {
         Some(d) => figure.in_direction(d.theta_deg, d.phi_deg),
         None => figure,
@@ -159,4 +170,45 @@ fn gain(channel: &Channel<'_>, name: &'static str) -> Figure {
         e.largest_upper.map(|u| u / reference),
     );
     named(channel, figure, e.largest, e.unread)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use crate::correct::{Detector, Floor, FloorSource, Signal};
+    use crate::figure::integral::ESTIMATED;
+    use crate::limits::Limits;
+    use crate::reduce::{ReduceOptions, reduce_readings};
+    use crate::table::SPHERES;
+
+    #[test]
+    fn what_an_estimated_floor_took_off_may_be_signal() {
+        let sphere = SPHERES
+            .iter()
+            .find(|s| s.name == "ds2_xdipole_15deg")
+            .unwrap();
+        let readings = sphere.readings().unwrap();
+        let mut options = ReduceOptions::default();
+        let raw = reduce_readings(&[readings.clone()], &options, &Limits::default()).unwrap();
+        options.floor = Some(Floor::new(
+            FloorSource::Estimated,
+            Detector::Rms,
+            Signal::Cw,
+        ));
+        let corrected = reduce_readings(&[readings], &options, &Limits::default()).unwrap();
+        for name in ["peak_eirp", "min_eirp"] {
+            let (raw, corrected) = (&raw.channels[0], &corrected.channels[0]);
+            let raw = raw.figure(name).unwrap().value.unwrap();
+            let figure = corrected.figure(name).unwrap();
+            assert!(
+                (figure.upper.unwrap() - raw).abs() < 1e-9,
+                "{figure:?} {raw}"
+            );
+            let assume = figure.bounds_assume.as_deref().unwrap();
+            assert!(
+                assume.contains(ESTIMATED) && assume.ends_with("noise aside"),
+                "{assume}"
+            );
+        }
+    }
 }
