@@ -6,6 +6,8 @@
 mod coverage;
 
 use coverage::{OTHERS, Tally, quantities, tallies};
+use spheresum_core::figure::{self, FigureState};
+use spheresum_core::table::{self, Check};
 use std::collections::BTreeSet;
 
 const ROWS: usize = 3;
@@ -44,6 +46,38 @@ fn every_figure_has_numbers() {
         .filter(|q| all.get(q).is_none_or(|t| t.rows - t.states < ROWS))
         .collect();
     assert!(without.is_empty(), "{without:#?}");
+}
+
+/// No input of a table leaves this one without a value: it is refused where no direction was read in both polarisations, and zero or a
+/// value otherwise.
+const NEVER_REFUSED: [&str; 1] = ["worst_eis"];
+
+/// Each figure is refused in some row.
+#[test]
+fn every_figure_is_refused_somewhere() {
+    let mut refused = BTreeSet::new();
+    for (name, text) in table::builtin() {
+        for row in table::parse(name, text)
+            .unwrap()
+            .cases
+            .iter()
+            .flat_map(|c| &c.rows)
+        {
+            if let Check::Is {
+                of,
+                state: FigureState::Refused,
+            } = &row.check
+            {
+                refused.insert(of.to_string());
+            }
+        }
+    }
+    let never: Vec<&str> = figure::specs()
+        .iter()
+        .map(|s| s.name)
+        .filter(|name| !refused.contains(*name))
+        .collect();
+    assert_eq!(never, NEVER_REFUSED);
 }
 
 /// A quantity that the tables have and this test does not know would go unseen.

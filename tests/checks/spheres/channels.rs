@@ -51,9 +51,9 @@ fn powers_average_in_milliwatts() {
 }
 
 /// 10 log10((10^2 + 10^1.9 + 10^1.7)/3), mpmath 1.4.1.
-const AVERAGE_OF_THREE: f64 = 18.83758968889495;
+const AVERAGE_OF_THREE: f64 = 18.837_589_688_894_95;
 /// −10 log10((10^10.0 + 10^9.5 + 10^9.0)/3), mpmath 1.4.1.
-const HARMONIC_OF_THREE: f64 = -96.74011850025051;
+const HARMONIC_OF_THREE: f64 = -96.740_118_500_250_5;
 
 /// Source: closed form, the harmonic mean of the milliwatts; 3GPP TS 37.144 and TS 34.114 (from memory) average so.
 #[test]
