@@ -96,8 +96,10 @@ fn wrong(proof: &str, tables: &BTreeMap<&str, Table>) -> Option<String> {
         };
         return (!has_test(&text, name)).then(|| format!("there is no test {name} in {file}"));
     }
-    let (table, rest) = proof.split_once(' ')?;
-    let Some((case, row)) = rest.split_once('/') else {
+    let parts = proof
+        .split_once(' ')
+        .and_then(|(table, rest)| Some((table, rest.split_once('/')?)));
+    let Some((table, (case, row))) = parts else {
         return Some(format!(
             "{proof:?} is neither FILE::TEST nor TABLE CASE/ROW"
         ));
@@ -179,6 +181,8 @@ fn a_proof_that_is_not_there_is_told() {
         "rules/sine.tbl nowhere/trp",
         "rules/nowhere.tbl isotropic-15-deg/trp",
         "rules/sine.tbl isotropic-15-deg",
+        "rules/sine.tbl",
+        "",
     ] {
         assert!(wrong(bad, &tables).is_some(), "{bad}");
     }
