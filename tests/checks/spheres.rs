@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+#[path = "spheres/channels.rs"]
+mod channels;
 #[path = "spheres/directions.rs"]
 mod directions;
 #[path = "spheres/exact.rs"]

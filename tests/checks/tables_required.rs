@@ -2,7 +2,8 @@
 //!
 //! `tables_required.csv` was written from the collection of outside values, not from the tables: a second entry of the same numbers,
 //! so that a digit mistyped in a table, a tolerance widened or a row dropped is told. The first column is the value's number in the
-//! collection: A antennas, B integration rules, C noise, D decibels, ds whole spheres.
+//! collection: A antennas, B integration rules, C noise, D decibels, ds whole spheres; or one of its tables: bias of the sine rule by step,
+//! ring weights, powers of cos θ, bias by the signal to noise ratio.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -15,10 +16,22 @@ const REQUIRED: &str = include_str!("tables_required.csv");
 fn wanted() -> BTreeSet<String> {
     let run =
         |letter: char, from: u32, to: u32| (from..=to).map(move |n| format!("{letter}{n:02}"));
-    let antennas = [(1, 4), (6, 9), (11, 12), (26, 30), (41, 47), (55, 56)];
-    let rules = [(1, 48), (81, 85)];
+    let antennas = [
+        (1, 4),
+        (6, 9),
+        (11, 12),
+        (16, 16),
+        (18, 18),
+        (20, 20),
+        (22, 22),
+        (24, 30),
+        (32, 52),
+        (55, 56),
+        (64, 65),
+    ];
+    let rules = [(1, 48), (60, 63), (81, 85)];
     let decibels = [(1, 25), (29, 30)];
-    let noise = [(1, 10), (13, 13), (15, 15)];
+    let noise = [(1, 13), (15, 15)];
     let of = |letter, runs: &[(u32, u32)]| -> Vec<String> {
         runs.iter()
             .flat_map(|(from, to)| run(letter, *from, *to))
@@ -29,6 +42,7 @@ fn wanted() -> BTreeSet<String> {
     all.extend(of('C', &noise));
     all.extend(of('D', &decibels));
     all.extend((1..=8).map(|n| format!("ds{n}")));
+    all.extend(["bias", "monomials", "snr", "weights"].map(str::to_string));
     all
 }
 
