@@ -62,8 +62,6 @@ def draw(seed, number):
             break
     start = 0.0 if rng.random() < 0.75 else 360.0 / m / pick([2, 4])
     start = round(start, 3)
-    pattern = pick(list(PATTERNS))
-    source = PATTERNS[pattern](rng, n, m, start)
     quantity = pick(QUANTITIES + ["eirp"] * 4 + ["eis"] * 2)
     is_field = quantity.startswith("field")
     unit = pick(["dB", "dB", "linear"])
@@ -73,6 +71,12 @@ def draw(seed, number):
     poles = pick(["ring", "ring", "ring", "one", "absent"])
     if n == 4 and poles == "absent":
         gap = "none"
+    pattern = pick(list(PATTERNS))
+    if gap != "none" and rng.random() < 0.5:
+        pattern, source = "multipoles", PATTERNS["multipoles"](rng, n, m, start, low=True)
+    else:
+        source = PATTERNS[pattern](rng, n, m, start)
+    degree = source.degree
 
     level = 10.0 ** rng.uniform(-6, 0)
     e = np.stack([source.theta, source.phi])
@@ -86,6 +90,7 @@ def draw(seed, number):
     sensitivity = quantity in ("eis", "level")
     if sensitivity:
         # A sensitivity has no nulls: the link is lost before.
+        degree = None if power.min() < 1e-6 * largest else degree
         power = np.maximum(power, 1e-6 * largest)
         exact = None
         scale = 10.0 ** rng.uniform(10, 15) / level
@@ -165,7 +170,7 @@ def draw(seed, number):
     options |= {} if rule is None else {"rule": rule}
     options |= {} if edges is None else {"edges": edges}
     if gap != "none":
-        fill = pick([None, "auto", "cuts", "harmonic", "harmonic", "none"])
+        fill = pick([None, "auto", "cuts", "harmonic", "harmonic", "harmonic", "none"])
         options |= {} if fill is None else {"fill": fill}
         share = pick([None, None, 3, 40])
         options |= {} if share is None else {"max-missing": share}
@@ -182,7 +187,7 @@ def draw(seed, number):
             how = pick(["comma", "keyed", "json"])
     return Case(
         seed, number, n, m, start, pattern, quantity, unit, total, power, theta[order], phi[order], values[order],
-        source.degree, exact if not scattered and not noisy else None, poles, gap, options, loss_db, floor_w, scattered, how,
+        degree, exact if not scattered and not noisy else None, poles, gap, options, loss_db, floor_w, scattered, how,
     )  # fmt: skip
 
 
@@ -210,6 +215,11 @@ def _missing(rng, gap, shape, poles, n, m):
             gone[: last + 1] = True
             if rng.random() < 0.5:
                 gone = gone[::-1].copy()
+        if poles == "absent":
+            # Beside a pole that was not read, a gap takes it in, and what becomes of it depends on how the gap is filled.
+            for ring in (1, n - 1):
+                if not gone[ring].all():
+                    gone[ring] = False
         there[which] &= ~gone
         for pole in (0, n):
             if gone[pole].any():

@@ -6,7 +6,7 @@ import subprocess
 
 import numpy as np
 
-from library import USAGE, Refused
+from library import USAGE, Refused, filled
 
 # What an exit status means in terms of the library's: usage. The others of a run without figures are faults here.
 EXITS = {2: USAGE}
@@ -118,6 +118,7 @@ def reduce(command, case, folder):
         raise Refused(EXITS[ran.returncode], f"{' '.join(arguments)}: {ran.stderr.strip()}")
     if not ran.stdout.strip():
         raise RuntimeError(f"{' '.join(arguments)} ended with {ran.returncode}: {ran.stderr.strip()}")
-    channel = json.loads(ran.stdout)["runs"][0]["channels"][0]
+    document = json.loads(ran.stdout)["runs"][0]
+    channel = document["channels"][0]
     figures = {figure["name"]: figure for figure in channel["figures"]}
-    return figures, channel.get("noise")
+    return figures, channel.get("noise"), filled(document["history"])

@@ -1,6 +1,7 @@
 """The C library through ctypes: readings in, figures out. No other code of the project is used."""
 
 import ctypes
+import json
 
 import numpy as np
 
@@ -42,7 +43,10 @@ FUNCTIONS = {
     "reduction_figure_count": (size, [pointer, size]),
     "reduction_figure": (pointer, [pointer, size, size]),
     "reduction_noise": (pointer, [pointer, size]),
+    "reduction_json": (int32, [pointer, out, out]),
     "reduction_free": (None, [pointer]),
+    "text_data": (text, [pointer]),
+    "text_free": (None, [pointer]),
     "figure_name": (text, [pointer]),
     "figure_unit": (text, [pointer]),
     "figure_rule": (text, [pointer]),
@@ -86,7 +90,7 @@ class Library:
         return made
 
     def reduce(self, quantity, blocks, options):
-        """Figures by name, and what is said of noise.
+        """Figures by name, what is said of noise, and what the history says of gaps.
 
         A block is a polarisation index (0, 1, or 2 for the total), theta and phi in degrees, values, "dB" or "linear" (not for fields), and True
         where a reading is there.
@@ -111,7 +115,7 @@ class Library:
                 self.call(self.c_options_set, settings, name.encode(), str(value).encode())
             self.call(self.c_run_add_readings, run, readings)
             self.call(self.c_reduce, run, settings, ctypes.byref(result))
-            return self.figures(result)
+            return *self.figures(result), self.filled(result)
         finally:
             self.c_reduction_free(result)
             self.c_run_free(run)
@@ -131,9 +135,21 @@ class Library:
         said = {name: self.number(self.c_noise_number, noise, which) for name, which in NOISE.items()} if noise else None
         return figures, said
 
+    def filled(self, reduction):
+        """What the history says of the filling of gaps."""
+        document = self.made(self.c_reduction_json, reduction)
+        said = json.loads(self.c_text_data(document))
+        self.c_text_free(document)
+        return filled(said.get("history") or said["runs"][0]["history"])
+
     def number(self, function, of, which):
         number = double()
         return number.value if function(of, which, ctypes.byref(number)) else None
+
+
+def filled(history):
+    """Lines of the step that fills gaps."""
+    return [line for step in history if step["step"] == "fill" for line in step["did"]]
 
 
 def as_array(values):

@@ -27,13 +27,13 @@ def unit_vectors(theta_deg, phi_deg):
     return np.stack([st * cp, st * sp, ct], -1), np.stack([ct * cp, ct * sp, -st], -1), np.stack([-sp, cp, zero], -1)
 
 
-def multipoles(rng, intervals, columns, start_deg):
+def multipoles(rng, intervals, columns, start_deg, low=False):
     """Random vector spherical harmonics up to a degree, by the spherical-transform library (spin 1). Their mean is Parseval's sum of |a|^2 over 4 pi."""
     import ducc0
 
     limit = max(1, min(intervals // 2, (columns - 1) // 2, 8))
-    # Half of them of low degree: those are filled exactly by harmonics, and integrated exactly on coarse grids.
-    degree = int(rng.integers(1, limit + 1 if rng.random() < 0.5 else min(limit, 2) + 1))
+    # Low degrees are integrated exactly on coarse grids, and filled exactly by harmonics.
+    degree = int(rng.integers(1, min(limit, 2) + 1 if low or rng.random() < 0.5 else limit + 1))
     order = np.concatenate([np.full(degree + 1 - m, m) for m in range(degree + 1)])
     number = np.concatenate([np.arange(m, degree + 1) for m in range(degree + 1)])
     theta_deg, _ = axes(intervals, columns, start_deg)

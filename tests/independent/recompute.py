@@ -15,6 +15,7 @@ from collections import Counter
 from pathlib import Path
 
 import numpy as np
+from scipy.stats import binom
 
 import command
 import compare
@@ -46,9 +47,9 @@ def run(case, library, program, tally, fault=None):
     try:
         if case.format and program and not fault:
             with tempfile.TemporaryDirectory() as folder:
-                found, noise = command.reduce(program, case, Path(folder))
+                found, noise, ways = command.reduce(program, case, Path(folder))
         else:
-            found, noise = library.reduce(case.quantity, blocks(case, given), case.options)
+            found, noise, ways = library.reduce(case.quantity, blocks(case, given), case.options)
     except Refused as refused:
         return [] if figures.contradicts() and refused.code == USAGE else [f"refused: {refused}"]
     if figures.contradicts():
@@ -63,7 +64,7 @@ def run(case, library, program, tally, fault=None):
         exact = truth.exact_integral(case, figures, found)
         said += exact
         said += truth.within_bounds(case, sphere, figures, wanted, found, tally["interval"])
-        fill = truth.harmonic_fill(case, sphere, figures, found)
+        fill = truth.harmonic_fill(case, sphere, figures, found, ways)
         said += fill or []
         tally["fills"] += [1] if fill is not None else []
         tally["figures"].append(sum(1 for w in wanted.values() if hasattr(w, "linear") and not w.refused))
@@ -108,7 +109,7 @@ def one_weight(weights):
 
 FAULTS = [
     Fault("one weight is off by a millionth", lambda c: c.gap == "none", weights=one_weight),
-    Fault("the polarisations are swapped", lambda c: not c.total and c.gap == "none", rows=swapped),
+    Fault("the polarisations are swapped", lambda c: not c.total and c.quantity != "gain" and c.gap == "none", rows=swapped),
     Fault("the seam is forgotten", lambda c: c.scattered and bool((c.phi_deg >= 360.0).any()) and c.gap == "none", rows=no_seam),
     Fault("one reading is off by 1e-4", lambda c: c.gap == "none", rows=one_reading),
     Fault("the sphere stands on its head", lambda c: c.gap == "none" and (c.theta_deg <= 180).all() and not c.quantity.startswith("field"), rows=shifted),
@@ -122,14 +123,11 @@ def self_test(seed, count, library):
         seen = tried = 0
         for number in range(1, 8 * count):
             case = draw(seed, number)
-            if tried >= count or not fault.applies(case):
+            if tried >= count or case.options.get("edges") == "half" or not fault.applies(case):
                 continue
             tried += 1
-            try:
-                seen += bool(run(case, library, None, None, fault))
-            except Exception:
-                seen += 1
-        enough = tried > 0 and seen >= 0.8 * tried
+            seen += bool(run(case, library, None, None, fault))
+        enough = tried > 0 and seen >= 0.9 * tried
         content &= enough
         print(f"self-test: {fault.name}: seen in {seen} of {tried} cases{'' if enough else ': NOT ENOUGH'}")
     return content
@@ -175,6 +173,11 @@ def run_seed(seed, arguments, library):
             path.mkdir(parents=True, exist_ok=True)
             print(f"  replay: recompute.py --seed {seed} --only {number}; its rows: {keep(case, path)}")
     held = tally["interval"]
+    missed = len(held) - sum(held)
+    # Were 5 % the chance of a miss, so many would have a chance below one in ten thousand.
+    if held and binom.sf(missed - 1, len(held), 0.05) < 1e-4:
+        print(f"seed {seed}: {missed} of {len(held)} filled spheres lie outside of their 95 % interval")
+        failed += 1
     print(
         f"seed {seed}: {sum(kinds.values())} cases, {failed} failed; {sum(tally['figures'])} figures; "
         f"{len(held)} filled spheres, {sum(held)} of them within their 95 % interval; {len(tally['fills'])} harmonic fits against least squares; "

@@ -1,5 +1,8 @@
 """What the pattern itself says: exact integrals, and what was in the gaps."""
 
+import itertools
+import re
+
 import numpy as np
 
 import compare
@@ -7,6 +10,8 @@ from expected import OPEN, Figures
 
 # A least-squares fit on what a gap leaves has worse condition than a sum: its errors of rounding grow with it.
 FIT_DB = 1e-6
+# Fits of higher degrees cost more than they tell.
+MOST_DEGREE = 8
 
 
 def figure_of_whole(case):
@@ -74,48 +79,55 @@ class Whole:
         self.upper = np.where(self.read, value, np.inf)
 
 
-def harmonic_fill(case, sphere, figures, found):
-    """Filling by harmonics against a least-squares solution over the functions of the spherical-transform library, on band-limited patterns."""
-    n, m = sphere.n, sphere.m
-    limited = case.degree is not None and not case.scattered and case.quantity not in ("eis", "level")
-    if not figures.filled or case.options.get("fill") != "harmonic" or not limited:
+def harmonic_fill(case, sphere, figures, found, ways):
+    """Filling by harmonics against a weighted least-squares solution over the functions of the spherical-transform library.
+
+    The history says how many gaps were filled by which degree, and not which: the figure has to be that of one of the ways to deal the degrees out. Where the power
+    is band-limited and the degree reaches it, the solution is the truth, and that is demanded of it. None: nothing was compared.
+    """
+    degrees = [int(m[2]) for line in ways if (m := re.fullmatch(r"(\d+) gaps? filled by harmonics of degree (\d+)", line)) for _ in range(int(m[1]))]
+    name = figure_of_whole(case)
+    got = found.get(name)
+    if not figures.filled or len(degrees) != len(sphere.gaps) or got is None or got["value"] is None or got["state"] == "refused":
         return None
-    degree = 2 * case.degree
-    if degree > n - 1 or degree + 2 > (m - 1) // 2:
+    deals = set(itertools.permutations(degrees)) if len(degrees) <= 6 else {tuple(degrees)} if len(set(degrees)) == 1 else set()
+    if not deals or max(degrees) > MOST_DEGREE:
         return None
-    basis = functions(n, m, case.start_deg, degree, case.total)
-    share = sphere.share()
-    value = sphere.value.copy()
-    at_gaps = np.zeros_like(sphere.read)
-    for p in range(sphere.polarisations):
-        gaps = [g for g in sphere.gaps if g[0] == p]
-        if not gaps:
-            continue
-        rows = sphere.read[p].copy()
-        rows[[0, n], 1:] = False
-        # Our filling tries degrees of which there are at least two readings for each function; so do we.
-        if 2 * basis.shape[0] > rows.sum():
-            return None
-        weight = np.sqrt(np.broadcast_to(share[:, None], rows.shape)[rows])
-        matrix = basis[:, rows].T * weight[:, None]
-        solved, _, rank, _ = np.linalg.lstsq(matrix, sphere.value[p][rows] * weight, rcond=None)
-        if rank < basis.shape[0]:
-            return None
-        filled = np.tensordot(solved, basis, 1)
-        for _, cells, _, border, rises in gaps:
+    solved = {(p, degree): solution(case, sphere, p, degree) for p in {g[0] for g in sphere.gaps} for degree in set(degrees)}
+    if any(one is None for one in solved.values()):
+        return None
+    nearest, said = np.inf, []
+    for deal in deals:
+        value = sphere.value.copy()
+        at_gaps = np.zeros_like(sphere.read)
+        for (p, cells, _, border, rises), degree in zip(sphere.gaps, deal):
+            estimate = solved[p, degree]
             for i, j in cells:
-                at = (p, i, slice(None) if i in (0, n) else j)
+                at = (p, i, slice(None) if i in (0, sphere.n) else j)
                 at_gaps[at] = True
-                value[at] = filled[i, j] if rises else min(filled[i, j], max(border, 0.0))
-    wanted = Figures(case, Whole(sphere, value, at_gaps)).all()
-    name, said = figure_of_whole(case), []
-    want, got = wanted[name], found[name]
-    if want.refused or got["value"] is None:
-        return []
-    difference = abs(10 * np.log10(compare.linear(want.kind, got["value"]) / want.linear))
-    if difference > FIT_DB:
-        said.append(f"{name}: filled by harmonics, {difference:.3g} dB from the least-squares solution of degree {degree}")
+                value[at] = estimate[i, j] if rises else min(estimate[i, j], max(border, 0.0))
+        want = Figures(case, Whole(sphere, value, at_gaps)).all()[name]
+        got_linear = compare.linear(want.kind, got["value"])
+        nearest = min(nearest, np.inf if want.linear <= 0.0 else abs(10 * np.log10(got_linear / want.linear)))
+    if nearest > FIT_DB:
+        said.append(f"{name}: filled by harmonics of degrees {degrees}, {nearest:.3g} dB from the least-squares solution")
+    if case.degree is not None and not case.scattered and 2 * case.degree <= (sphere.m - 1) // 2:
+        for (p, degree), estimate in solved.items():
+            if degree >= 2 * case.degree:
+                inner = case.truth[p, 1 : sphere.n]
+                off = np.abs(estimate[1 : sphere.n] - inner).max() / inner.max()
+                said += [] if off < 1e-8 else [f"least squares of degree {degree} miss a pattern of degree {2 * case.degree} by {off:.2g}"]
     return said
+
+
+def solution(case, sphere, p, degree):
+    """Values on the grid of the weighted least-squares fit of a degree to what was read; None where that does not determine it."""
+    basis = functions(sphere.n, sphere.m, case.start_deg, degree, case.total)
+    rows = sphere.read[p].copy()
+    rows[[0, sphere.n], 1:] = False
+    weight = np.sqrt(np.broadcast_to(sphere.share()[:, None], rows.shape)[rows])
+    found, _, rank, _ = np.linalg.lstsq(basis[:, rows].T * weight[:, None], sphere.value[p][rows] * weight, rcond=None)
+    return None if rank < basis.shape[0] else np.tensordot(found, basis, 1)
 
 
 def functions(n, m, start_deg, degree, total):
@@ -127,23 +139,24 @@ def functions(n, m, start_deg, degree, total):
     import ducc0
 
     top = degree if total else degree + 2
+    orders = (m - 1) // 2
     theta = np.pi * np.arange(n + 1) / n
+    phi = np.radians(start_deg + 360.0 * np.arange(m) / m)
     ring = np.arange(n + 1, dtype=np.uint64)
     kept = []
-    for order in range(top + 1):
+    for order in range(min(top, orders) + 1):
         for number in range(order, top + 1):
             if not total and order < 2 and number > degree:
                 continue
-            for part in (1.0, 1j) if order else (1.0,):
-                a = np.zeros((1, (top + 1) * (top + 2) // 2), dtype=complex)
-                a[0, order * (2 * top + 1 - order) // 2 + number] = part
-                y = ducc0.sht.synthesis(
-                    alm=a, theta=theta, lmax=top, mmax=top, spin=0, ringstart=ring * m,
-                    nphi=np.full(n + 1, m, dtype=np.uint64), phi0=np.full(n + 1, np.radians(start_deg)),
-                ).reshape(n + 1, m)  # fmt: skip
-                if not total and order >= 2:
-                    y[1:n] /= np.sin(theta[1:n, None]) ** 2
-                if order:
-                    y[[0, n]] = 0.0
-                kept.append(y)
+            a = np.zeros((1, (top + 1) * (top + 2) // 2), dtype=complex)
+            a[0, order * (2 * top + 1 - order) // 2 + number] = 1.0
+            profile = ducc0.sht.synthesis(
+                alm=a, theta=theta, lmax=top, mmax=top, spin=0, ringstart=ring,
+                nphi=np.ones(n + 1, dtype=np.uint64), phi0=np.zeros(n + 1),
+            ).reshape(n + 1, 1)  # fmt: skip
+            if not total and order >= 2:
+                profile[1:n] /= np.sin(theta[1:n, None]) ** 2
+            if order:
+                profile[[0, n]] = 0.0
+            kept += [profile * np.cos(order * phi)] + ([profile * np.sin(order * phi)] if order else [])
     return np.array(kept)
