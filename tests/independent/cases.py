@@ -11,12 +11,14 @@ ETA0_OHM = 376.730
 INTERVALS = [72, 60, 36, 30, 24, 20, 18, 15, 12, 10, 9, 8, 6, 5, 4]
 COLUMNS = [144, 120, 72, 60, 48, 40, 36, 30, 24, 20, 18, 16, 15, 12, 10, 9, 8]
 QUANTITIES = ["eirp", "eis", "received", "level", "gain", "field_sqrtw", "field_v", "field"]
+EXACT, AT_MOST, AT_LEAST = 0, 1, 2
 FORMATS = ["comma", "semicolon", "radians", "cuts", "matrix", "keyed", "json", "columns"]
 
 
 @dataclass
 class Case:
-    """A case. `values` (rows, polarisations) are what is written, NaN where nothing is; `truth` (polarisations, rings, columns) is what integrates."""
+    """A case. `values` (rows, polarisations) are what is written, NaN where nothing is, and `marks` EXACT, AT_MOST or AT_LEAST; `truth` (polarisations, rings,
+    columns) is what integrates."""
 
     seed: int
     number: int
@@ -31,6 +33,7 @@ class Case:
     theta_deg: np.ndarray
     phi_deg: np.ndarray
     values: np.ndarray
+    marks: np.ndarray
     degree: int | None
     exact_mean: float | None
     poles: str
@@ -47,6 +50,7 @@ class Case:
         grid = f"{180 / self.intervals:g} x {360 / self.columns:g} deg from {self.start_deg:g}"
         options = " ".join(f"{k}={v}" for k, v in self.options.items())
         shown = f"{self.quantity}{unit}{', total alone' if self.total else ''}, {self.pattern}, {grid}, poles {self.poles}, gap {self.gap}"
+        shown += f", {np.count_nonzero(self.marks)} marks" if self.marks.any() else ""
         return f"{shown}, as {self.format or 'arrays'}, {options or 'no options'}"
 
 
@@ -67,7 +71,7 @@ def draw(seed, number):
     unit = pick(["dB", "dB", "linear"])
     total = not is_field and quantity in ("eirp", "eis", "gain") and rng.random() < 0.1
     noisy = quantity in ("eirp", "received") and not total and rng.random() < 0.35
-    gap = "none" if noisy or is_field or rng.random() < 0.6 else pick(["points", "block", "ring", "cap", "column", "large-cap"])
+    gap = "none" if is_field or rng.random() < (0.85 if noisy else 0.6) else pick(["points", "block", "ring", "cap", "column", "large-cap"])
     poles = pick(["ring", "ring", "ring", "one", "absent"])
     if n == 4 and poles == "absent":
         gap = "none"
@@ -161,6 +165,15 @@ def draw(seed, number):
     if unit == "dB" and not is_field:
         offset = 0.0 if quantity == "gain" else 30.0
         values = 10.0 * np.log10(values) + offset
+    marks = np.zeros(values.shape, dtype=int)
+    if not noisy and not is_field and rng.random() < 0.15:
+        # Of directions that were read once: what a mean of marks and readings is bounded by is another matter.
+        place = ring * m + col
+        once = np.bincount(place, minlength=(n + 1) * m)[place] == 1
+        some = (once & (ring > 0) & (ring < n))[:, None] & ~np.isnan(values) & (rng.random(values.shape) < 0.03)
+        marks[some] = rng.integers(1, 3, size=int(some.sum()))
+        exact, degree = (None, None) if marks.any() else (exact, degree)
+    degree = None if noisy else degree
     order = rng.permutation(theta.size)
 
     rule = pick([None, "auto", "sine", "clenshaw-curtis"])
@@ -186,7 +199,7 @@ def draw(seed, number):
         if is_field:
             how = pick(["comma", "keyed", "json"])
     return Case(
-        seed, number, n, m, start, pattern, quantity, unit, total, power, theta[order], phi[order], values[order],
+        seed, number, n, m, start, pattern, quantity, unit, total, power, theta[order], phi[order], values[order], marks[order],
         degree, exact if not scattered and not noisy else None, poles, gap, options, loss_db, floor_w, scattered, how,
     )  # fmt: skip
 

@@ -6,12 +6,25 @@ import subprocess
 
 import numpy as np
 
+from cases import AT_LEAST, AT_MOST, EXACT
 from library import USAGE, Refused, filled
 
 # What an exit status means in terms of the library's: usage. The others of a run without figures are faults here.
 EXITS = {2: USAGE}
 STEMS = {"eirp": "eirp", "eis": "eis", "gain": "gain", "received": "received", "level": "level"}
 FIELD = {"field_sqrtw": "sqrtw", "field_v": "v", "field": ""}
+
+
+class Shown(float):
+    """A number with its mark, as it is written."""
+
+    def __new__(cls, value, mark):
+        made = super().__new__(cls, value)
+        made.mark = {EXACT: "", AT_MOST: "<", AT_LEAST: ">"}[int(mark)]
+        return made
+
+    def __repr__(self):
+        return self.mark + float.__repr__(float(self))
 
 
 def headings(case):
@@ -29,7 +42,7 @@ def table(case):
     values = case.values
     if case.quantity in FIELD:
         values = np.stack([values.real, values.imag], -1).reshape(len(values), -1)
-    return [[None if math.isnan(v) else float(v) for v in row] for row in values]
+    return [[None if math.isnan(v) else Shown(v, mark) for v, mark in zip(row, marks)] for row, marks in zip(values, case.marks if case.marks.any() else np.zeros(values.shape))]
 
 
 def text_of(case):
@@ -61,7 +74,7 @@ def text_of(case):
         return "\n".join(lines), "txt"
     if how == "json":
         readings = [
-            {"theta_deg": theta, "phi_deg": phi} | {name: v for name, v in zip(names, row) if v is not None}
+            {"theta_deg": theta, "phi_deg": phi} | {name: repr(v) if v.mark else float(v) for name, v in zip(names, row) if v is not None}
             for (theta, phi), row in zip(angles, rows)
         ]
         quantity = "field" if case.quantity in FIELD else case.quantity

@@ -120,11 +120,11 @@ def noise(case, wanted, found):
     """TRP with the floor left in, and the bias 10 log10 of that over the TRP."""
     if case.floor_w is None:
         return [] if found is None else ["noise is told of without a floor"]
+    trp, shown = wanted["trp"], wanted["shown"]
+    if trp.refused or trp.linear is OPEN:
+        return []
     if found is None:
         return ["nothing is told of noise"]
-    trp, shown = wanted["trp"], wanted["shown"]
-    if trp.refused:
-        return []
     said = number("shown", shown, linear("power", found["shown_dbm"]), trp.scale)
     if trp.linear > 1e-9 * trp.scale:
         bias, slack = DB * np.log(shown / trp.linear), 1e-9 + DB * ROUNDING * trp.scale / trp.linear

@@ -265,7 +265,7 @@ class Figures:
         read[[0, self.n], 1:] = False
         largest, smallest = both[read].max(), both[read].min()
         size = np.abs(s.shown).sum(0).max()
-        complete = bool(s.read.all())
+        complete = bool(s.read.all()) and not s.marked
         refused = self.rises
         names = ("best_eis", "worst_eis") if sensitivity else ("peak_eirp", "min_eirp")
         if watts or sensitivity:

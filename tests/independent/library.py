@@ -8,6 +8,7 @@ import numpy as np
 QUANTITY = {"eirp": 1, "eis": 2, "gain": 3, "received": 4, "level": 5, "field_sqrtw": 6, "field_v": 7, "field": 8}
 STATES = ["value", "zero", "not-above-zero", "refused"]
 MEASURED, MISSING = 0, 3
+RULES = {"auto": 0, "sine": 1, "clenshaw-curtis": 2}
 USAGE = 2000
 NUMBERS = {
     "value": 0,
@@ -92,17 +93,16 @@ class Library:
     def reduce(self, quantity, blocks, options):
         """Figures by name, what is said of noise, and what the history says of gaps.
 
-        A block is a polarisation index (0, 1, or 2 for the total), theta and phi in degrees, values, "dB" or "linear" (not for fields), and True
-        where a reading is there.
+        A block is a polarisation index (0, 1, or 2 for the total), theta and phi in degrees, values, "dB" or "linear" (not for fields), and states.
         """
         readings = self.made(self.c_readings_new, QUANTITY[quantity], b"independent")
         settings = self.made(self.c_options_new)
         run = self.made(self.c_run_new, b"independent")
         result = pointer()
         try:
-            for polarisation, theta, phi, values, unit, there in blocks:
+            for polarisation, theta, phi, values, unit, state in blocks:
                 theta, phi = as_array(theta), as_array(phi)
-                state = np.where(there, MEASURED, MISSING).astype(np.uint8)
+                state = np.ascontiguousarray(state, dtype=np.uint8)
                 state_at = state.ctypes.data_as(bytes_)
                 start = (readings, polarisation, 868.3e6, theta.size, at(theta), at(phi))
                 if quantity.startswith("field"):
@@ -121,6 +121,16 @@ class Library:
             self.c_run_free(run)
             self.c_options_free(settings)
             self.c_readings_free(readings)
+
+    def trp_dbm(self, theta, phi, levels, states, rule):
+        """TRP by the call that takes arrays alone."""
+        arrays = [as_array(a) for a in (theta, phi, levels[:, 0], levels[:, 1])]
+        states = [np.ascontiguousarray(states[:, p], dtype=np.uint8) for p in range(2)]
+        trp, state = double(), ctypes.c_uint8()
+        self.call(
+            self.c_trp_dbm, *map(at, arrays), *(s.ctypes.data_as(bytes_) for s in states), len(arrays[0]), RULES[rule], ctypes.byref(trp), ctypes.byref(state)
+        )  # fmt: skip
+        return {"state": STATES[state.value], "value": trp.value if state.value == 0 else None, "lower": None, "upper": None}
 
     def figures(self, reduction):
         figures = {}

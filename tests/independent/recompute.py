@@ -1,17 +1,21 @@
 """Random cases, computed once by the library and once from the formulas with NumPy, SciPy and a spherical-transform library.
 
-    python3 recompute.py --library PATH [--command PATH] --seed N [--cases 500] [--only K] [--self-test]
+    python3 recompute.py --library PATH [--command PATH] [--seed N]... [--drawn] [--cases 500] [--only K]
+    python3 recompute.py --library PATH --seed N --self-test
 
-Prints the seed; for a case that fails, what differs and how to replay it, and leaves its rows and options in a file.
+Prints the seed; for a case that fails, what differs and how to replay it, and leaves its rows and options in a file. `--drawn` adds a seed that the system draws.
+Every tenth case goes through a file and the command, if one is given, and the others through the C library.
 """
 
 import argparse
 import json
+import os
 import secrets
 import sys
 import tempfile
 import time
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -20,27 +24,31 @@ from scipy.stats import binom
 import command
 import compare
 import truth
-from cases import draw
-from expected import Figures
-from library import USAGE, Library, Refused
+from cases import EXACT, draw
+from expected import OPEN, Figures
+from library import MEASURED, MISSING, USAGE, Library, Refused
 from sphere import Sphere
+
+
+def states(case, values):
+    return np.where(np.isnan(values), MISSING, np.where(case.marks == EXACT, MEASURED, case.marks))
 
 
 def blocks(case, rows):
     """What the library takes: a polarisation at a time, what is missing left out or marked as missing."""
-    theta, phi, values = rows
+    theta, phi, values, state = rows
     made = []
     for p in range(values.shape[1]):
         there = ~np.isnan(values[:, p])
         keep = there if (case.number + p) % 2 else np.full(there.shape, True)
         of = np.where(there, values[:, p], 1.0)[keep]
-        made.append((2 if case.total else p, theta[keep], phi[keep], of, case.unit, there[keep]))
+        made.append((2 if case.total else p, theta[keep], phi[keep], of, case.unit, state[keep, p]))
     return made
 
 
 def run(case, library, program, tally, fault=None):
     """What differs; empty where nothing does."""
-    rows = (case.theta_deg, case.phi_deg, case.values)
+    rows = (case.theta_deg, case.phi_deg, case.values, states(case, case.values))
     given = fault.rows(case, rows) if fault else rows
     sphere = Sphere(case)
     figures = Figures(case, sphere, fault.weights if fault else None)
@@ -61,6 +69,10 @@ def run(case, library, program, tally, fault=None):
         wanted["shown"] = figures.shown(figures.whole_weights[figures.rule])
     said += compare.noise(case, wanted, noise)
     if not fault:
+        if case.quantity == "eirp" and case.unit == "dB" and not case.total and case.floor_w is None and case.gap == "none" and not wanted["trp"].refused:
+            want = replace(wanted["trp"], lower=OPEN, upper=OPEN, standard=OPEN)
+            got = library.trp_dbm(rows[0], rows[1], np.nan_to_num(rows[2]), rows[3], case.options.get("rule", "auto"))
+            said += [f"trp_dbm: {text}" for text in compare.figure(want, got)]
         exact = truth.exact_integral(case, figures, found)
         said += exact
         said += truth.within_bounds(case, sphere, figures, wanted, found, tally["interval"])
@@ -81,24 +93,24 @@ class Fault:
         return self._rows(case, *rows) if self._rows else rows
 
 
-def swapped(case, theta, phi, values):
-    return theta, phi, values[:, ::-1]
+def swapped(case, theta, phi, values, state):
+    return theta, phi, values[:, ::-1], state[:, ::-1]
 
 
-def no_seam(case, theta, phi, values):
+def no_seam(case, theta, phi, values, state):
     keep = phi < 360.0
-    return theta[keep], phi[keep], values[keep]
+    return theta[keep], phi[keep], values[keep], state[keep]
 
 
-def one_reading(case, theta, phi, values):
+def one_reading(case, theta, phi, values, state):
     inner = np.flatnonzero((theta > 1) & (theta < 179) & ~np.isnan(values).any(1))
     values = values.copy()
     values[inner[0]] *= 1 + 1e-4
-    return theta, phi, values
+    return theta, phi, values, state
 
 
-def shifted(case, theta, phi, values):
-    return 180.0 - theta, phi, values
+def shifted(case, theta, phi, values, state):
+    return 180.0 - theta, phi, values, state
 
 
 def one_weight(weights):
@@ -137,19 +149,22 @@ def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("--library", required=True)
     parser.add_argument("--command")
-    parser.add_argument("--seed", type=int, action="append")
+    parser.add_argument("--seed", type=int, action="append", default=[])
+    parser.add_argument("--drawn", action="store_true", help="also a seed that the system draws")
     parser.add_argument("--cases", type=int, default=500)
     parser.add_argument("--only", type=int)
     parser.add_argument("--failures", default="independent-failures")
     parser.add_argument("--self-test", action="store_true")
     arguments = parser.parse_args()
     library = Library(arguments.library)
-    seeds = arguments.seed or [secrets.randbelow(2**31)]
+    seeds = arguments.seed + ([secrets.randbelow(2**31)] if arguments.drawn or not arguments.seed else [])
     if arguments.self_test:
         return 0 if self_test(seeds[0], 40, library) else 1
     failed = 0
     for seed in seeds:
         failed += run_seed(seed, arguments, library)
+    spent = os.times()
+    print(f"{spent.user + spent.system + spent.children_user + spent.children_system:.0f} s of CPU")
     return 1 if failed else 0
 
 
@@ -197,6 +212,7 @@ def keep(case, folder):
         "total": case.total,
         "options": {k: str(v) for k, v in case.options.items()},
         "rows": [[float(t), float(p), *[[None if np.isnan(x) else float(x) for x in v] for v in row]] for t, p, row in zip(case.theta_deg, case.phi_deg, values)],
+        "marks": case.marks.tolist(),
     }
     path.write_text(json.dumps(document))
     return path

@@ -4,7 +4,7 @@ import numpy as np
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
-from cases import ETA0_OHM
+from cases import AT_LEAST, AT_MOST, ETA0_OHM
 
 SENSITIVITIES = ("eis", "level")
 
@@ -32,10 +32,13 @@ class Sphere:
                 linear = 10.0 ** (values / 10.0) * (1.0 if case.quantity == "gain" else 1e-3)
             if case.quantity in SENSITIVITIES:
                 linear = 1.0 / linear
-            self._from_power(case, ring, column, linear)
+            self._from_power(case, ring, column, *marked(case, linear))
         self.gaps = [gap for p in range(self.polarisations) for gap in self._find_gaps(p)]
-        self.lower = np.where(self.read, self.value, 0.0)
-        self.upper = np.where(self.read, self.value, np.inf)
+        self.marked = bool(case.marks.any())
+        if not self.marked:
+            self.lower, self.upper = self.value, self.value
+        self.lower = np.where(self.read, self.lower, 0.0)
+        self.upper = np.where(self.read, self.upper, np.inf)
         for p, cells, _, border, rises in self.gaps:
             for i, j in cells:
                 at = (p, i, slice(None) if i in (0, self.n) else j)
@@ -51,7 +54,7 @@ class Sphere:
             np.add.at(count[p], (ring[there], column[there]), 1.0)
         return np.where(count > 0, total / np.maximum(count, 1.0), 0.0), count > 0
 
-    def _from_power(self, case, ring, column, linear):
+    def _from_power(self, case, ring, column, linear, low, high):
         value, read = self._mean(ring, column, linear)
         factor = 10.0 ** (np.array(case.loss_db) / 10.0)[: self.polarisations, None, None]
         # A pole is one direction: the mean over the columns at which both polarisations were read, on all columns.
@@ -73,6 +76,11 @@ class Sphere:
                 if case.loss_db == (0.0, 0.0):
                     self.shown[:, pole] = self.shown[:, pole].mean(0)
         self.value, self.read = np.where(read, value, 0.0), read
+        if case.marks.any():
+            ends = [self._mean(ring, column, end)[0] * factor for end in (low, high)]
+            for end in ends:
+                end[:, [0, self.n]] = self.value[:, [0, self.n]]
+            self.lower, self.upper = ends
 
     def _from_field(self, case, ring, column, field):
         value, read = self._mean(ring, column, field)
@@ -134,6 +142,15 @@ class Sphere:
     def _around(pairs, read, cells, but):
         next_to = pairs[1][np.isin(pairs[0], cells)]
         return np.setdiff1d(next_to[read[next_to]], but)
+
+
+def marked(case, linear):
+    """What stands for a reading, and its bounds, in what integrates. A sensitivity that is at least X is a link that was lost at X: 1/EIS is at most 1/X, and counts as 0.
+    A power that is at most X counts as half of it."""
+    most, least = case.marks == AT_MOST, case.marks == AT_LEAST
+    if case.quantity in SENSITIVITIES:
+        return np.where(least, 0.0, linear), np.where(least, 0.0, linear), np.where(most, np.inf, linear)
+    return np.where(most, linear / 2.0, linear), np.where(most, 0.0, linear), np.where(least, np.inf, linear)
 
 
 def folded(theta, phi):

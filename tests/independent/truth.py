@@ -75,8 +75,7 @@ class Whole:
     def __init__(self, sphere, value, at_gaps):
         self.__dict__.update(sphere.__dict__)
         self.value, self.read, self.gaps = value, sphere.read | at_gaps, []
-        self.lower = np.where(self.read, value, 0.0)
-        self.upper = np.where(self.read, value, np.inf)
+        self.lower, self.upper = np.where(self.read, value, 0.0), np.where(self.read, value, np.inf)
 
 
 def harmonic_fill(case, sphere, figures, found, ways):
