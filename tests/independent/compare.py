@@ -44,7 +44,9 @@ def figure(want, got):
     if value is not None and not (high is None or value <= high * (1 + RELATIVE)):
         said.append(f"upper bound {high} below the value {value}")
     lower, upper = want.lower, want.upper
-    if want.gives_way and value is not None:
+    if value is None and below_its_bound(want, got):
+        lower = OPEN
+    elif want.gives_way and value is not None:
         lower = lower if lower is OPEN or lower is None else min(lower, value)
         upper = upper if upper is OPEN or upper is None else max(upper, value)
     said += number("lower bound", lower, low, want.scale)
@@ -59,6 +61,14 @@ def figure(want, got):
     if want.standard is not OPEN:
         said += uncertainty(want, got, *[linear(want.kind, got[f"interval_{end}"]) for end in ends])
     return said
+
+
+def below_its_bound(want, got):
+    """True where an estimate below zero takes the value of a figure below what was measured alone: its lower bound gives way."""
+    if not want.gives_way or want.refused or want.lower is OPEN or want.lower is None or want.lower <= 0.0:
+        return False
+    value = linear(want.kind, got["value"])
+    return got["state"] == "not-above-zero" or (value is not None and value < want.lower * (1 - RELATIVE))
 
 
 def number(what, want, got, scale, slack=0.0):
@@ -78,8 +88,6 @@ def uncertainty(want, got, low, high):
     u, lost = want.standard
     if u is None:
         return [] if low is None and high is None and got["standard_uncertainty_db"] is None else ["an interval without noise or gaps"]
-    # The parts of a variance cancel as those of a value do.
-    lost += ROUNDING * want.scale
     slack = COVERAGE_FACTOR * (RELATIVE * u + lost)
     said = number("end of the interval", want.linear - COVERAGE_FACTOR * u, low, want.scale, slack)
     said += number("end of the interval", want.linear + COVERAGE_FACTOR * u, high, want.scale, slack)
@@ -106,8 +114,7 @@ def directions(wanted, found, sphere):
         inner = sphere.read.all(0)
         extreme = both[inner].max() if want.peak_of == "largest" else both[inner].min()
         if got["theta_deg"] is None:
-            if name != "directivity":
-                said.append(f"{name}: no direction")
+            said.append(f"{name}: no direction")
             continue
         i = round(got["theta_deg"] * sphere.n / 180.0)
         j = round((got["phi_deg"] - sphere.start_deg) * sphere.m / 360.0) % sphere.m
@@ -116,11 +123,10 @@ def directions(wanted, found, sphere):
     return said
 
 
-def noise(case, wanted, found):
+def noise(case, trp, shown, found):
     """TRP with the floor left in, and the bias 10 log10 of that over the TRP."""
     if case.floor_w is None:
         return [] if found is None else ["noise is told of without a floor"]
-    trp, shown = wanted["trp"], wanted["shown"]
     if trp.refused or trp.linear is OPEN:
         return []
     if found is None:

@@ -129,12 +129,11 @@ class Figures:
 
     def _measured(self, p, weights):
         """Weights of the rings that were read: those of fitted poles are theirs."""
-        weights = weights.copy()
-        for pole in self.fits[p]:
-            weights[pole] = 0.0
+        measured = weights.copy()
+        measured[list(self.fits[p])] = 0.0
         for pole, (fine, _) in self.fits[p].items():
-            weights += fine * self._given[pole]
-        return weights
+            measured += fine * weights[pole]
+        return measured
 
     def _variances(self, p):
         """Variance of each ring's mean, and what it has at least. Wave: (2NP - N^2)/n of a reading P; noise-like: P^2/(n + 1); noise alone: N^2/n."""
@@ -151,7 +150,6 @@ class Figures:
         return each.mean(1) / count, floor**2 / n_avg / count
 
     def _noise(self, p, weights):
-        self._given = weights
         w = self._measured(p, weights) / 2.0
         variance, least = self._variances(p)
         u_floor = self.sphere.floor_w[p] / np.sqrt(float(self.case.options.get("floor-averages", 1)))
@@ -161,17 +159,13 @@ class Figures:
         """The whole sphere with the floor left in."""
         total = 0.0
         for p in range(self.sphere.polarisations):
-            self._given = weights
             total += np.sum(self._measured(p, weights) / 2.0 * self.sphere.shown[p].mean(1))
         return float(total)
 
     def _covariance(self, a, b):
         total = 0.0
         for p in range(self.sphere.polarisations):
-            self._given = a
-            of_a = self._measured(p, a)
-            self._given = b
-            of_b = self._measured(p, b)
+            of_a, of_b = self._measured(p, a), self._measured(p, b)
             variance, least = self._variances(p)
             total += np.sum(of_a * of_b / 4.0 * np.maximum(variance, least))
         return total
@@ -182,7 +176,8 @@ class Figures:
             return Expected(kind, refused=True)
         value = OPEN if s.open_value else s.value / by
         bounds = [b if b is OPEN or b is None else b / by for b in (s.lower, s.upper)]
-        return Expected(kind, value, s.scale / by, *bounds, standard=OPEN if s.open_value else _joined(s.noise, s.floor, 1 / by), gives_way=s.open_value)
+        standard = OPEN if s.open_value else _joined(s.noise, s.floor, 1 / by)
+        return Expected(kind, value, s.scale / by, *bounds, standard=standard, gives_way=s.open_value)
 
     def _window(self, window):
         """Weights of a window with its form, and those of the whole of the same family; None: refused."""
@@ -215,12 +210,15 @@ class Figures:
         if parts and not sensitivity and not gain:
             figures["polarisation_ratio"] = self._ratio(*parts, None)
         if not gain:
-            for name, window in rules.WINDOWS.items():
-                of_sensitivity = name.endswith(("pis", "his")) or "pis" in name or name == "pigs"
-                if of_sensitivity == sensitivity:
-                    self._add_window(figures, name, window, kind, relative)
+            for name, window in (rules.SENSITIVITY_WINDOWS if sensitivity else rules.POWER_WINDOWS).items():
+                self._add_window(figures, name, window, kind, relative)
         self._add_extremes(figures, whole, kind, watts, sensitivity)
-        for option, name, how in (("accepted-power-dbm", "radiation_efficiency", "percent"), ("accepted-power-dbm", "average_gain", "ratio"), ("conducted-power-dbm", "total_efficiency", "percent")):
+        over = (
+            ("accepted-power-dbm", "radiation_efficiency", "percent"),
+            ("accepted-power-dbm", "average_gain", "ratio"),
+            ("conducted-power-dbm", "total_efficiency", "percent"),
+        )
+        for option, name, how in over:
             if watts and option in case.options:
                 figures[name] = self._figure(how, whole, 10.0 ** (float(case.options[option]) / 10.0) * 1e-3)
         if gain:

@@ -2,12 +2,14 @@
 
 import numpy as np
 
-WINDOWS = {
+POWER_WINDOWS = {
     "nhprp_45": (45.0, 135.0),
     "nhprp_30": (60.0, 120.0),
     "nhprp_22_5": (67.5, 112.5),
     "uhrp": (0.0, 90.0),
     "lhrp": (90.0, 180.0),
+}
+SENSITIVITY_WINDOWS = {
     "nhpis_45": (45.0, 135.0),
     "nhpis_30": (60.0, 120.0),
     "nhpis_22_5": (67.5, 112.5),
