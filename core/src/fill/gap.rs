@@ -12,7 +12,8 @@ pub(crate) struct Gap {
     share: f64,
     /// Largest reading that borders the gap, as it is.
     border: Option<f64>,
-    /// Largest reading that borders the gap, a pole's in full: each of its polarisations may hold all of it at some φ.
+    /// Largest reading that borders the gap. Of one polarisation a pole's counts in full: its ring holds half of the total, and at some φ it may
+    /// be all of it. A total is what it is.
     border_in_full: Option<f64>,
     /// Largest reading of the next ring outward, as it is.
     beyond: Option<f64>,
@@ -171,13 +172,14 @@ fn describe(plane: &Plane, cells: Vec<Cell>) -> Gap {
         inside[plane.at(cell.0, cell.1)] = true;
         share += plane.share(*cell);
     }
+    let in_full = if plane.polarised { 2.0 } else { 1.0 };
     let border = layer(plane, &cells, &mut inside);
     let beyond = layer(plane, &border, &mut inside);
     Gap {
         everything: border.is_empty(),
         share,
         border: largest(plane, &border, 1.0),
-        border_in_full: largest(plane, &border, 2.0),
+        border_in_full: largest(plane, &border, in_full),
         beyond: largest(plane, &beyond, 1.0),
         cells,
     }

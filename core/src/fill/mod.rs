@@ -307,6 +307,46 @@ mod tests {
     }
 
     #[test]
+    fn a_pole_bounds_a_total_by_itself_and_a_polarisation_by_both() {
+        // Design: a gap lies at most at the largest reading that borders it. One direction of ring 1 is missing; the pole holds 1 W, ring 1
+        // 0.9 W, ring 2 2 W elsewhere, so that nothing rises. A total is bounded by 1 W; a polarisation's pole holds half of 2 W.
+        let grid = EqualAngleGrid::try_new(12, 24, 0.0).unwrap();
+        for (layout, count, wanted) in [(Layout::TotalOnly, 1, 1.0), (Layout::ThetaPhi, 2, 2.0)] {
+            let shape = (1, count, 13 * 24);
+            let gone = |d: usize| d == 24 + 5;
+            let value = |(_, _, d): (usize, usize, usize)| match d / 24 {
+                0 => 1.0,
+                1 if gone(d) => 0.0,
+                1 => 0.9,
+                2 if d == 48 + 5 => 0.95,
+                _ => 2.0,
+            };
+            let state = |(_, _, d): (usize, usize, usize)| {
+                if gone(d) {
+                    State::Missing
+                } else {
+                    State::Measured
+                }
+            };
+            let sphere = Sphere::try_new(
+                Quantity::Eirp,
+                Grid::EqualAngle(grid),
+                layout,
+                vec![None],
+                Data::Power(Array3::from_shape_fn(shape, value)),
+                Array3::from_shape_fn(shape, state),
+                Vec::new(),
+            )
+            .unwrap();
+            let filled = fill(sphere, Fill::Cuts).unwrap();
+            for bound in filled.sphere.bounds() {
+                assert_eq!(bound.upper, Some(wanted), "{layout:?}");
+            }
+            assert_eq!(filled.sphere.bounds().len(), count);
+        }
+    }
+
+    #[test]
     fn words_come_back() {
         for method in Fill::ALL {
             assert_eq!(method.as_str().parse::<Fill>().unwrap(), method);
