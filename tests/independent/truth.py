@@ -100,7 +100,9 @@ def harmonic_fill(case, sphere, figures, found, ways):
         value = sphere.value.copy()
         at_gaps = np.zeros_like(sphere.read)
         for (p, cells, _, border, rises), degree in zip(sphere.gaps, deal):
-            estimate = solved[p, degree]
+            # No power is below zero, unless noise was taken off.
+            noisy = (sphere.value[p][sphere.read[p]] < 0.0).any()
+            estimate = solved[p, degree] if noisy else np.maximum(solved[p, degree], 0.0)
             for i, j in cells:
                 at = (p, i, slice(None) if i in (0, sphere.n) else j)
                 at_gaps[at] = True

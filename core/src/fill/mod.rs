@@ -41,8 +41,8 @@ pub struct Filled {
 /// Finds the gaps of a power-like sphere on an equal-angle grid, and fills them.
 ///
 /// A filled sample lies between 0 and the largest reading that borders its gap (one value for the whole gap): an assumption. Where that reading
-/// is larger than every reading of the next ring outward, the pattern rises into the gap and there is no upper bound. Estimates themselves may be
-/// below zero, as readings are after a subtraction of noise.
+/// is larger than every reading of the next ring outward, the pattern rises into the gap and there is no upper bound. An estimate keeps to these
+/// bounds; below zero it may be only where readings of its polarisation are, as after a subtraction of noise.
 ///
 /// # Errors
 /// Usage: a complex sphere, or a listed grid.
@@ -88,6 +88,7 @@ pub(crate) fn fill_within(sphere: Sphere, method: Fill, span: Span<'_>) -> Resul
                 span.nth(f * polarisations + p, frequencies * polarisations)
                     .at(0.0, "filling gaps")?;
                 let mut plane = Plane::new(grid, (f, p), values, &parts.states);
+                let least = least_estimate(&plane);
                 let gaps = gap::find(&plane);
                 missing.share[f][p] = gaps.iter().map(Gap::share).sum();
                 let rising: Vec<&Gap> = gaps
@@ -130,7 +131,7 @@ pub(crate) fn fill_within(sphere: Sphere, method: Fill, span: Span<'_>) -> Resul
                         }
                         // The estimate keeps to what its bound assumes.
                         let upper = gap.upper();
-                        let estimate = plane.values[direction];
+                        let estimate = plane.values[direction].max(least);
                         values[(f, p, direction)] = upper.map_or(estimate, |u| estimate.min(u));
                         parts.states[(f, p, direction)] = State::Filled;
                         parts.bounds.push(Bound {
@@ -197,6 +198,15 @@ fn fill_plane(
         }
     }
     choices
+}
+
+/// Least that an estimate may be: no power is below zero, unless noise was taken off.
+fn least_estimate(plane: &Plane) -> f64 {
+    let mut read = plane.values.iter().zip(&plane.states);
+    match read.any(|(value, state)| state.is_read() && *value < 0.0) {
+        true => f64::NEG_INFINITY,
+        false => 0.0,
+    }
 }
 
 fn unknown_error() -> Finding {
@@ -292,6 +302,44 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn no_estimate_is_below_zero_where_no_reading_is() {
+        // 1 W within 30° of the north pole and 1 mW elsewhere: what is fitted to it swings about, below zero too, and a power does not.
+        let grid = EqualAngleGrid::try_new(12, 24, 0.0).unwrap();
+        let shape = (1, 1, 13 * 24);
+        let least = |ring: usize, offset: f64| {
+            let gone = |d: usize| d / 24 == ring;
+            let power = |d: usize| if d / 24 < 3 { 1.0 } else { 1e-3 };
+            let sphere = Sphere::try_new(
+                Quantity::Eirp,
+                Grid::EqualAngle(grid),
+                Layout::TotalOnly,
+                vec![None],
+                Data::Power(Array3::from_shape_fn(shape, |at| match gone(at.2) {
+                    true => 0.0,
+                    false => power(at.2) - offset,
+                })),
+                Array3::from_shape_fn(shape, |at| match gone(at.2) {
+                    true => State::Missing,
+                    false => State::Measured,
+                }),
+                Vec::new(),
+            )
+            .unwrap();
+            let filled = fill(sphere, Fill::Harmonic).unwrap().sphere;
+            let values = filled.power().unwrap();
+            let gap = (ring * 24..(ring + 1) * 24).map(|d| values[(0, 0, d)]);
+            gap.fold(f64::INFINITY, f64::min)
+        };
+        let clean: Vec<f64> = (4..11).map(|ring| least(ring, 0.0)).collect();
+        assert!(
+            clean.contains(&0.0) && clean.iter().all(|v| *v >= 0.0),
+            "{clean:?}"
+        );
+        // Readings below zero: noise was taken off, and estimates may be there too.
+        assert!((4..11).any(|ring| least(ring, 2e-3) < -2e-3));
     }
 
     #[test]
