@@ -224,7 +224,7 @@ mod tests {
         is(found[1][0], power, power * relative);
         // Of a number that nobody said the uncertainty is not known; a logarithm shows e^−γ of it.
         let found = levels(&total, &of_levels(Detector::Log, None), 4.0).unwrap();
-        same(found[0][0].power_w, 1.1e-11 * 1.781_072_417_990_197_9);
+        same(found[0][0].power_w, 1.1e-11 * 1.781_072_417_990_198);
         assert_eq!(found[0][0].standard_w, None);
     }
 
@@ -342,7 +342,7 @@ mod tests {
         let by_hand = 3e-12 * (1.0 + 1.645 / libm::sqrt(5.0)) / weakest;
         within(of(Detector::Rms, 1.0), by_hand, 1e-3);
         // Logarithms scatter π²/6 as much, but one is no less than one.
-        let e_gamma = 1.781_072_417_990_197_9;
+        let e_gamma = 1.781_072_417_990_198;
         same(of(Detector::Log, 4.0), e_gamma * wanted(4.0 / LOG_VARIANCE));
         same(of(Detector::Log, 1.0), e_gamma * wanted(1.0));
     }

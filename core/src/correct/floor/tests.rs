@@ -14,7 +14,7 @@ use std::f64::consts::{FRAC_PI_4, PI};
 /// −90 dBm and −80 dBm are 1 pW and 10 pW (closed form: 10^(x/10) mW).
 const FLOORS: &str = "theta=-90,phi=-80";
 /// e^γ (closed form; γ = 0.577 215 664 901 532 9).
-const E_GAMMA: f64 = 1.781_072_417_990_197_9;
+const E_GAMMA: f64 = 1.781_072_417_990_198;
 
 fn floor(text: &str, detector: Detector, signal: Signal) -> Floor {
     Floor::new(text.parse().unwrap(), detector, signal)
