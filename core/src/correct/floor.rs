@@ -209,12 +209,11 @@ pub fn take_off(sphere: Sphere, floor: &Floor) -> Result<Quiet> {
             let at_least = parts.states[(f, p, d)] == State::AtLeast;
             match solve(*value, of, &noise) {
                 Solved::Power(power) => *value = power,
+                // At least a reading that noise alone exceeds: the wave has no upper bound still.
+                Solved::AtMost { estimate, .. } if at_least => *value = estimate,
                 Solved::AtMost { estimate, upper } => {
                     *value = estimate;
                     parts.states[(f, p, d)] = State::AtMost;
-                    if at_least {
-                        parts.bounds.retain(|b| b.at != (f, p, d));
-                    }
                     parts.bounds.push(Bound {
                         at: (f, p, d),
                         lower: estimate,
@@ -317,3 +316,6 @@ fn level_at(
     let both: Vec<f64> = levels.iter().map(|l| l.power_w).collect();
     Some(Level::new(sum::in_order(&both) / 2.0, None))
 }
+
+#[cfg(test)]
+mod tests;

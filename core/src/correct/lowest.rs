@@ -86,6 +86,58 @@ mod tests {
     }
 
     #[test]
+    fn quantiles_of_the_normal_distribution() {
+        // From memory of its tables: 0.05, 0.025, 0.001 and one half.
+        for (p, wanted) in [
+            (0.05, -1.644_853_626_951_472_7),
+            (0.025, -1.959_963_984_540_054),
+            (0.001, -3.090_232_306_167_813_5),
+            (0.5, 0.0),
+        ] {
+            let found = normal_quantile(p);
+            assert!((found - wanted).abs() < 1e-12, "{p}: {found}");
+        }
+    }
+
+    #[test]
+    fn a_sum_of_whole_averages() {
+        // Closed form: below n·x lies 1 − e^−nx·Σ_{k<n} (nx)ᵏ/k!. At 300 averages that still holds to the last digits.
+        for n in [1.0, 2.0, 7.0, 40.0, 299.0, 300.0] {
+            for p in [0.001, 0.02, 0.05, 0.4] {
+                let x = n * quantile(n, p);
+                let (mut term, mut sum) = (1.0, 0.0);
+                for k in 0..n as u32 {
+                    sum += term;
+                    term *= x / f64::from(k + 1);
+                }
+                let found = 1.0 - libm::exp(-x) * sum;
+                assert!((found - p).abs() < 1e-12, "{n} {p}: {found}");
+            }
+        }
+        assert_eq!(below(3.0, 0.0).to_bits(), 0.0_f64.to_bits());
+    }
+
+    #[test]
+    fn many_averages_are_a_cube() {
+        // Wilson and Hilferty: (1 − 1/(9n) + z·√(1/(9n)))³, z = −1.959963984540054 for 0.025; n = 400 has 1/3600 = (1/60)².
+        for (n, root) in [
+            (400.0, 1.0 - 1.0 / 3600.0 - 1.959_963_984_540_054 / 60.0),
+            (1e4, 1.0 - 1.0 / 9e4 - 1.959_963_984_540_054 / 300.0),
+        ] {
+            let wanted: f64 = root * root * root;
+            assert!((quantile(n, 0.025) - wanted).abs() < 1e-13, "{n}");
+        }
+    }
+
+    #[test]
+    fn the_tail_is_cut_in_forty() {
+        // One average: −ln(1 − p) at the middles of forty equal parts (closed form).
+        let middles = (0..40).map(|k| -libm::log1p(-0.3 * (f64::from(k) + 0.5) / 40.0));
+        let wanted = middles.sum::<f64>() / 40.0;
+        assert!((mean_of_weakest(1.0, 0.3) / wanted - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
     fn the_tail_of_an_exponential_variable() {
         // Closed form: ∫₀^q −ln(1 − p) dp / q = 1 + (1 − q)·ln(1 − q)/q.
         let wanted = 1.0 + 0.95 * libm::log(0.95) / 0.05;

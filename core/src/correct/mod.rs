@@ -10,6 +10,8 @@ pub mod noise;
 pub mod noise_only;
 mod pole;
 pub mod range;
+#[cfg(test)]
+pub(crate) mod testing;
 
 pub use floor::{Floor, FloorSource};
 pub use floor_parts::FloorParts;

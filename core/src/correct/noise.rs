@@ -235,3 +235,6 @@ impl Noise {
         Ok(self)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -199,3 +199,6 @@ pub(crate) fn said_averages(readings: &Readings) -> Result<Option<f64>> {
             .at(Place::in_source(readings.source()))),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -273,33 +273,4 @@ pub fn apply(sphere: Sphere, loss: Option<&RangeLoss>) -> Result<(Sphere, Option
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::unit::frequency::FrequencyUnit;
-
-    #[test]
-    fn between_points_and_never_beyond() {
-        let mut curve = Curve::new("t");
-        let mhz = |t: &str| Frequency::parse(t, FrequencyUnit::Mhz);
-        for (f, l) in [("860", 40.0), ("870", 42.0)] {
-            if let Some(f) = mhz(f) {
-                assert!(curve.push(Polarisation::Theta, f, l).is_ok());
-                assert!(curve.push(Polarisation::Phi, f, l + 1.0).is_ok());
-            }
-        }
-        let loss = RangeLoss::curve(curve).ok();
-        let at = |t: &str| {
-            loss.as_ref()
-                .and_then(|l| l.at(Polarisation::Theta, mhz(t)).ok())
-        };
-        assert_eq!(at("860"), Some(40.0));
-        assert_eq!(at("865"), Some(41.0));
-        assert_eq!(at("859.999"), None);
-        assert_eq!(at("870.001"), None);
-        assert!("theta=-3,phi=4".parse::<RangeLoss>().is_err());
-        assert!("theta=3".parse::<RangeLoss>().is_err());
-        assert!("theta=3,theta=3,phi=1".parse::<RangeLoss>().is_err());
-        assert!("theta=nan,phi=1".parse::<RangeLoss>().is_err());
-        assert!(" theta=3.5,phi=4".parse::<RangeLoss>().is_ok());
-    }
-}
+mod tests;

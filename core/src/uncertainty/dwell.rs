@@ -110,4 +110,47 @@ mod tests {
         assert!(shared_out(&one).is_some_and(|r| (r - 0.25).abs() < 1e-12));
         assert_eq!(shared_out(&[(0.0, 1.0)]), None);
     }
+
+    #[test]
+    fn numbers_by_hand() {
+        // The target of 0.5 of the value 4: 10/ln 10 · ½ dB, so 2 W.
+        let half_db = 0.5 * DB_PER_UNIT;
+        // 3²/(2² − 1²).
+        let found = slower(4.0, 3.0, 1.0, half_db);
+        assert!(matches!(found, Some(Slower::Factor(f)) if (f - 3.0).abs() < 1e-14));
+        // The floor alone, 6 W and 2 W: (6/2)²·2 times as many averages, and 3²/(2²·½).
+        for (common, averages) in [(6.0, 18.0), (2.0, 2.0)] {
+            let Some(Slower::Floor {
+                floor_averages,
+                factor,
+            }) = slower(4.0, 3.0, common, half_db)
+            else {
+                unreachable!("the target is not above {common}");
+            };
+            assert!((floor_averages - averages).abs() < 1e-13);
+            assert!((factor - 4.5).abs() < 1e-14);
+        }
+        assert_eq!(slower(0.0, 3.0, 1.0, half_db), None);
+        assert_eq!(slower(4.0, 3.0, 1.0, 0.0), None);
+    }
+
+    #[test]
+    fn samples_of_unequal_weight() {
+        // |w|√v: 1·2, 2·3 and 3·1 (the sign of a weight does not matter, one of 0 does not count, a variance below 0 is none):
+        // 11²/(4·(4 + 36 + 9)).
+        let samples = [
+            (1.0, 4.0),
+            (-2.0, 9.0),
+            (0.0, 100.0),
+            (3.0, 1.0),
+            (5.0, -1.0),
+        ];
+        let found = shared_out(&samples);
+        assert!(
+            found.is_some_and(|r| (r - 121.0 / 196.0).abs() < 1e-15),
+            "{found:?}"
+        );
+        assert_eq!(shared_out(&[(1.0, 0.0)]), None);
+        assert_eq!(shared_out(&[]), None);
+    }
 }

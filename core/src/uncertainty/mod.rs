@@ -51,3 +51,48 @@ impl Standard {
 pub fn db(u: f64, value: f64) -> Option<f64> {
     (value > 0.0 && u < MOST_RELATIVE * value).then(|| DB_PER_UNIT * u / value)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_add_up_as_squares() {
+        let all = Standard {
+            noise: Some(2.0),
+            floor: Some(3.0),
+            gaps: Some(6.0),
+        };
+        assert_eq!(all.total(), Some(7.0));
+        let two = Standard {
+            noise: None,
+            ..Standard {
+                floor: Some(8.0),
+                ..all
+            }
+        };
+        assert_eq!(two.total(), Some(10.0));
+        assert_eq!(Standard::default().total(), None);
+        // A factor has no sign here, and what is unknown stays so.
+        let scaled = two.scaled(-0.5);
+        assert_eq!(
+            (scaled.noise, scaled.floor, scaled.gaps),
+            (None, Some(4.0), Some(3.0))
+        );
+        assert_eq!(all.scaled(4.0).noise, Some(8.0));
+    }
+
+    #[test]
+    fn decibels_end_at_a_quarter() {
+        // 10/ln 10 dB of a relative change (closed form).
+        let tenth = db(0.2, 2.0);
+        assert!(tenth.is_some_and(|u| (u - 1.0 / core::f64::consts::LN_10).abs() < 1e-15));
+        assert!(db(0.499, 2.0).is_some());
+        assert_eq!(db(0.5, 2.0), None);
+        assert_eq!(
+            (db(0.1, 0.0), db(0.1, -2.0), db(-0.1, 0.0)),
+            (None, None, None)
+        );
+        assert!((DB_PER_UNIT * core::f64::consts::LN_10 - 10.0).abs() < 1e-14);
+    }
+}

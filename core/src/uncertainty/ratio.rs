@@ -83,4 +83,63 @@ mod tests {
             Standard::default()
         );
     }
+
+    fn parts(noise: f64, floor: f64, gaps: Option<f64>) -> Standard {
+        Standard {
+            noise: Some(noise),
+            floor: Some(floor),
+            gaps,
+        }
+    }
+
+    fn close(found: Option<f64>, wanted: f64) {
+        assert!((found.unwrap() - wanted).abs() < 1e-14, "{found:?}");
+    }
+
+    #[test]
+    fn independent_by_hand() {
+        // a/b = 5 ± 5·√(x² + y²): 3 % and 4 %, 5 % and 12 %, 8 % and 15 %.
+        let (a, b) = (10.0, 2.0);
+        let found = independent(
+            (a, &parts(0.3, 0.5, Some(0.8))),
+            (b, &parts(0.08, 0.24, Some(0.3))),
+        );
+        close(found.noise, 0.25);
+        close(found.floor, 0.65);
+        close(found.gaps, 0.85);
+        // A gap in one alone; noise that is known of one alone is not known of the ratio.
+        let of_a = parts(0.3, 0.5, Some(0.8));
+        let of_b = Standard {
+            noise: None,
+            ..parts(0.0, 0.24, None)
+        };
+        let found = independent((a, &of_a), (b, &of_b));
+        close(found.gaps, 0.4);
+        assert_eq!(found.noise, None);
+        let found = independent((b, &of_b), (a, &of_a));
+        close(found.gaps, 0.2 * 0.08);
+        for (a, b) in [(0.0, 2.0), (2.0, 0.0), (-1.0, 2.0), (2.0, -1.0)] {
+            assert_eq!(independent((a, &of_a), (b, &of_a)), Standard::default());
+            assert_eq!(share((a, &of_a), (b, &of_a), 0.1), Standard::default());
+        }
+    }
+
+    #[test]
+    fn a_share_by_hand() {
+        // s = 2/10: noise 5 % and 2 %, covariance 0.006 → 2·0.006/20; floor 15 % and 5 %, gaps 6 % and 8 %.
+        let part = (2.0, &parts(0.1, 0.3, Some(0.12)));
+        let whole = (10.0, &parts(0.2, 0.5, Some(0.8)));
+        let found = share(part, whole, 0.006);
+        close(found.noise, 0.2 * libm::sqrt(0.0025 + 0.0004 - 0.0006));
+        close(found.floor, 0.2 * 0.1);
+        close(found.gaps, 0.2 * 0.1);
+        // A covariance that rounding made too large leaves nothing, and no NaN.
+        close(share(part, whole, 1.0).noise, 0.0);
+        let unknown = Standard {
+            noise: None,
+            floor: None,
+            gaps: None,
+        };
+        assert_eq!(share((2.0, &unknown), whole, 0.006).noise, None);
+    }
 }

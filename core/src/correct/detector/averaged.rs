@@ -80,6 +80,27 @@ mod tests {
     }
 
     #[test]
+    fn the_series_to_its_last_term() {
+        // Independent: mpmath with 40 digits, as below. The term in 1/n³ of ln ⟨G⟩ is 3e-13 here.
+        for (n, factor, variance) in [
+            (
+                10_001.0,
+                1.780_925_958_459_359_2,
+                1.644_664_495_685_440_6e-4,
+            ),
+            (20_000.0, 1.780_999_177_612_784_7, 8.224_407_538_991_748e-5),
+        ] {
+            let found = noise_from_log_of(1.0, n) / factor - 1.0;
+            assert!(found.abs() < 5e-15, "{n}: {found:e}");
+            let found = relative_variance_of_log(n) / variance - 1.0;
+            assert!(found.abs() < 5e-12, "{n}: {found:e}");
+        }
+        // Fewer averages than one are one.
+        assert!((noise_from_log_of(3.0, 0.5) - 3.0).abs() < 1e-14);
+        assert!((relative_variance_of_log(0.5) - 1.0).abs() < 1e-14);
+    }
+
+    #[test]
     fn as_summed_elsewhere() {
         // Independent: mpmath with 40 digits, 1/Γ(1+1/n)ⁿ and Γ(1+2/n)ⁿ/Γ(1+1/n)²ⁿ − 1.
         for (n, factor, variance) in [

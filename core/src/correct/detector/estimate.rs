@@ -125,6 +125,15 @@ mod tests {
     }
 
     #[test]
+    fn the_bend_near_nothing() {
+        // g = s/(1 − e^−s) is 1 + s/2 + s²/12 and g′ is ½ + s/6 (Bernoulli's numbers): g·g′ = ½ + 5s/12 + O(s²).
+        for s in [-9e-5, 3e-5, 9e-5, 1.1e-4] {
+            let wanted = 0.5 + 5.0 * s / 12.0;
+            assert!((bend(s) - wanted).abs() < 1e-8, "{s}: {}", bend(s));
+        }
+    }
+
+    #[test]
     fn a_wave_well_above_comes_back() {
         for s in [0.2, 1.0, 8.0, 39.0, 41.0, 1e5] {
             let shown = wave_shown_by_log(s * 3e-12, 3e-12);

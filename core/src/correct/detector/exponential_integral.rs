@@ -51,6 +51,20 @@ mod tests {
     }
 
     #[test]
+    fn the_continuation_below_nothing() {
+        // Independent: mpmath with 40 digits, ∫₀ˣ (1 − e^−t)/t dt − γ.
+        for (x, wanted) in [
+            (-20.0, -25_615_649.668_324_316),
+            (-12.5, -23_562.591_859_908_026),
+            (-3.0, -8.835_220_281_957_306),
+        ] {
+            let found = log_plus_e1(x);
+            assert!((found / wanted - 1.0).abs() < 1e-14, "{x}: {found}");
+        }
+        assert_eq!(log_plus_e1(0.0).to_bits(), (-EULER).to_bits());
+    }
+
+    #[test]
     fn series_and_fraction_meet() {
         let (below, above) = (log_plus_e1(2.0), log_plus_e1(2.0 + 1e-9));
         // The slope (1 − e^−2)/2 times 1e-9.

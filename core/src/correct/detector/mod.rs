@@ -96,6 +96,7 @@ mod tests {
         assert!((db(noise_from_log(1.0)) - 2.5068).abs() < 5e-5);
         let shown = wave_shown_by_log(0.0, 3e-12);
         assert!((noise_from_log(shown) / 3e-12 - 1.0).abs() < 1e-15);
+        assert!((noise_from_log(noise_shown_by_log()) - 1.0).abs() < 1e-15);
     }
 
     #[test]
@@ -109,6 +110,16 @@ mod tests {
                 (shown / expected - 1.0).abs() < 1e-13,
                 "{s}: {shown} {expected}"
             );
+        }
+    }
+
+    #[test]
+    fn without_noise_to_speak_of_the_wave_is_shown() {
+        // Above 40 times the noise nothing is computed at all, and the wave is shown to the last bit.
+        for (signal, noise) in [(3e-9, 7e-13), (1.1e-10, 2.7e-12), (5e-9, 0.0)] {
+            let shown = wave_shown_by_log(signal, noise);
+            assert_eq!(shown.to_bits(), signal.to_bits());
+            assert_eq!(wave_from_log(signal, noise), Some(signal));
         }
     }
 

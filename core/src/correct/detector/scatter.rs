@@ -73,6 +73,22 @@ mod tests {
     }
 
     #[test]
+    fn a_wave_in_units_of_its_noise() {
+        // (S/(1 − e^−s))²·Var(ln X): 3 W in 2 W of noise, and 2 W below nothing; where s is too small, the slope is that at 0, N·(1 + s/2).
+        for (signal, noise) in [(3.0, 2.0), (0.6, 4.0), (-2.0, 2.5)] {
+            let s: f64 = signal / noise;
+            let slope = signal / (1.0 - libm::exp(-s));
+            let wanted = slope * slope * log_variance(s);
+            assert!((wave_variance(signal, noise) / wanted - 1.0).abs() < 1e-14);
+        }
+        for s in [1e-12, 2e-9, -1e-12] {
+            let found = wave_variance(3.0 * s, 3.0) / (9.0 * LOG_VARIANCE);
+            assert!((found - 1.0).abs() < 1e-8, "{s}: {found}");
+        }
+        assert_eq!(wave_variance(1.0, -1.0).to_bits(), 0.0_f64.to_bits());
+    }
+
+    #[test]
     fn it_falls_with_the_wave() {
         // Independent: summed with Python 3.11 in double precision from the same mixture with other bounds.
         for (s, wanted) in [

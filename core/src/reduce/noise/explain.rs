@@ -99,3 +99,6 @@ fn largest_at_poles(sphere: &Sphere, noise: &Noise) -> Option<f64> {
     }
     most
 }
+
+#[cfg(test)]
+mod tests;

@@ -11,3 +11,6 @@ pub use options::NoiseOptions;
 pub use report::{Dominant, FloorLevel, NoiseReport};
 pub(super) use report::{report, worst};
 pub(super) use tell::findings;
+
+#[cfg(test)]
+mod testing;

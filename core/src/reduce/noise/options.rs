@@ -49,3 +49,48 @@ impl NoiseOptions {
         Ok(())
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn thresholds_lie_within_what_can_be_told() {
+        let standard = NoiseOptions::default();
+        assert_eq!((standard.clear_db, standard.limit_db), (0.1, 1.0));
+        assert_eq!((standard.target_db, standard.sweep_min), (0.25, None));
+        type Set = fn(&mut NoiseOptions, f64);
+        let names: [(&str, Set, f64, &str); 4] = [
+            ("--noise-clear", |o, v| o.clear_db = v, 100.0, "100 dB"),
+            ("--noise-limit", |o, v| o.limit_db = v, 100.0, "100 dB"),
+            (
+                "--target-uncertainty",
+                |o, v| o.target_db = v,
+                100.0,
+                "100 dB",
+            ),
+            (
+                "--sweep-minutes",
+                |o, v| o.sweep_min = Some(v),
+                1e6,
+                "1000000 minutes",
+            ),
+        ];
+        for (name, set, most, said) in names {
+            let check = |value| {
+                let mut options = standard;
+                set(&mut options, value);
+                options.check()
+            };
+            assert!(check(0.001).is_ok() && check(most).is_ok(), "{name}");
+            for value in [0.000_999, -1.0, most * 1.001, f64::NAN] {
+                let error = check(value).unwrap_err();
+                assert_eq!(
+                    error.message(),
+                    format!("{name} lies outside of 0.001 to {said}")
+                );
+            }
+        }
+    }
+}

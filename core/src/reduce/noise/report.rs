@@ -217,3 +217,6 @@ fn floors(channel: &Channel<'_>, noise: &Noise, spread: &Spread) -> Vec<FloorLev
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests;

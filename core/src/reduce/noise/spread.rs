@@ -81,3 +81,6 @@ impl Spread {
         rings
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -193,3 +193,6 @@ fn next(report: &NoiseReport, options: &NoiseOptions) -> String {
         None => first,
     }
 }
+
+#[cfg(test)]
+mod tests;
