@@ -1,6 +1,6 @@
 //! Hand-made readings whose slots, means and findings are plain numbers.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::*;
 use crate::assemble::samples::{Made, assembled, coded, near};

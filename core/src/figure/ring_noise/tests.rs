@@ -178,7 +178,7 @@ fn what_an_estimated_floor_took_off_may_be_signal() {
 #[test]
 fn a_fitted_pole_has_the_noise_of_the_rings_that_it_is_made_of() {
     // N = 5, both poles absent: a cubic in x = cos θ through four rings, so that the part of a ring at a pole is Lagrange's polynomial.
-    let x = |ring: usize| f64::cos((36.0 * ring as f64).to_radians());
+    let x = |ring: usize| libm::cos((36.0 * ring as f64).to_radians());
     let lagrange = |i: usize, at: f64| -> f64 {
         let others = (1..5).filter(|k| *k != i);
         others.map(|k| (at - x(k)) / (x(i) - x(k))).product()
