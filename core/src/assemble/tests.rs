@@ -379,11 +379,12 @@ fn what_makes_no_sphere_is_refused() {
         );
     }
     // 2 frequencies, 2 polarisations, 20 directions.
-    let mut few = Limits::default();
-    few.max_samples = 80;
-    assert!(assemble(run, 0.1, &few).is_ok());
-    few.max_samples = 79;
-    let error = assemble(run, 0.1, &few).unwrap_err();
+    let at_most = |max_samples| Limits {
+        max_samples,
+        ..Limits::default()
+    };
+    assert!(assemble(run, 0.1, &at_most(80)).is_ok());
+    let error = assemble(run, 0.1, &at_most(79)).unwrap_err();
     assert_eq!(error.message(), "the sphere has more than 79 samples");
     let empty = Made::new("empty", Quantity::Gain).readings;
     let error = assemble(std::slice::from_ref(&empty), 0.1, &limits).unwrap_err();

@@ -189,7 +189,12 @@ mod tests {
             .unwrap();
         let readings = sphere.readings().unwrap();
         let mut options = ReduceOptions::default();
-        let raw = reduce_readings(&[readings.clone()], &options, &Limits::default()).unwrap();
+        let raw = reduce_readings(
+            std::slice::from_ref(&readings),
+            &options,
+            &Limits::default(),
+        )
+        .unwrap();
         options.floor = Some(Floor::new(
             FloorSource::Estimated,
             Detector::Rms,

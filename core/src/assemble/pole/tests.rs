@@ -124,7 +124,7 @@ fn what_does_not_change_is_constant_and_what_turns_keeps_the_law() {
     assert!(!ring(&|_| 2.0, &|j| 5.0 + j as f64).constant);
     assert!(!ring(&|j| 5.0 + j as f64, &|_| 2.0).constant);
     // cos² φ and sin² φ at 0°, 60° …: 1 ¼ ¼ 1 ¼ ¼ and 0 ¾ ¾ 0 ¾ ¾, which is the law of a linear field.
-    let cos = |j: usize| if j % 3 == 0 { 1.0 } else { 0.25 };
+    let cos = |j: usize| if j.is_multiple_of(3) { 1.0 } else { 0.25 };
     let linear = ring(&cos, &|j| 1.0 - cos(j));
     assert!(linear.law.unwrap() < 1e-12);
     // Both as cos²: one of them breaks it.
