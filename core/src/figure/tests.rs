@@ -227,6 +227,15 @@ fn what_lacks_is_refused_with_its_bounds() {
         assert_eq!(no.upper, None);
         assert_eq!(no.assume, "missing directions are at zero or above");
     });
+    // One bound alone has its assumption too.
+    let open = Some("missing directions are at zero or above");
+    let refused = parts.figure("trp_theta");
+    assert!(refused.lower.is_some() && refused.upper.is_none());
+    assert_eq!(refused.bounds_assume.as_deref(), open);
+    parts.quantity = Quantity::Eis;
+    let refused = parts.figure("tis_theta");
+    assert!(refused.lower.is_none() && refused.upper.is_some());
+    assert_eq!(refused.bounds_assume.as_deref(), open);
 }
 
 #[test]
