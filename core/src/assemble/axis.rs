@@ -170,48 +170,4 @@ fn residual(value: f64, step: f64) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn axis(n: usize, from: usize, to: usize, jitter: f64) -> Vec<f64> {
-        (from..=to)
-            .map(|i| 180.0 * i as f64 / n as f64 + jitter * [0.0, 1.0, -1.0, 0.5][i % 4])
-            .collect()
-    }
-
-    #[test]
-    fn the_step_fixes_the_intervals() {
-        for n in [2, 6, 9, 12, 15, 18, 24, 36, 180, 360] {
-            let whole = theta_axis(&axis(n, 0, n, 0.0), 0.1);
-            assert_eq!(whole.map(|w| w.0), Some(n));
-            if n > 4 {
-                // Without poles, or without the lower part, N stays what the step says.
-                assert_eq!(
-                    theta_axis(&axis(n, 1, n - 1, 0.0), 0.1).map(|w| w.0),
-                    Some(n)
-                );
-            }
-        }
-        let jittered = theta_axis(&axis(12, 0, 12, 0.08), 0.1);
-        assert_eq!(jittered.map(|j| j.0), Some(12));
-        assert!(jittered.is_some_and(|j| (j.1 - 0.08).abs() < 1e-9));
-        assert_eq!(
-            theta_axis(&[0.0, 25.0, 50.0, 75.0, 100.0], 0.1).map(|w| w.0),
-            Some(36)
-        );
-        assert_eq!(theta_axis(&[0.0, 33.312_19, 77.777_43], 1e-6), None);
-    }
-
-    #[test]
-    fn phi_may_start_off_zero() {
-        let phis: Vec<f64> = (0..24).map(|j| 7.5 + 15.0 * f64::from(j)).collect();
-        assert_eq!(phi_axis(&phis, 0.1).map(|p| (p.0, p.1)), Some((24, 7.5)));
-        let phis: Vec<f64> = (0..24).map(|j| 15.0 * f64::from(j)).collect();
-        assert_eq!(phi_axis(&phis, 0.1).map(|p| (p.0, p.1)), Some((24, 0.0)));
-        // Read-backs just below 360° belong to 0°.
-        assert_eq!(
-            phi_axis(&[0.02, 90.0, 179.95, 270.0, 359.97], 0.1).map(|p| p.0),
-            Some(4)
-        );
-    }
-}
+mod tests;

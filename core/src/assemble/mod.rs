@@ -10,7 +10,11 @@ mod interval;
 mod pole;
 mod powers;
 mod repeats;
+#[cfg(test)]
+pub(crate) mod samples;
 mod slots;
+#[cfg(test)]
+mod tests;
 
 use crate::error::{Error, Result};
 use crate::finding::{Finding, unusual_frequency};

@@ -351,3 +351,6 @@ pub(crate) fn half_of_total(theta: Interval, phi: Interval) -> Interval {
         state: joined(theta.state, phi.state),
     }
 }
+
+#[cfg(test)]
+mod tests;

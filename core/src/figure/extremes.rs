@@ -212,3 +212,6 @@ fn rises_into_unread_pole(grid: &EqualAngleGrid, total: impl Fn(usize) -> Option
             _ => true,
         })
 }
+
+#[cfg(test)]
+mod tests;

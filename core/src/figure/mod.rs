@@ -15,7 +15,11 @@ mod peak;
 mod polarisation_ratio;
 mod ring_noise;
 mod rings;
+#[cfg(test)]
+pub(crate) mod samples;
 mod summary;
+#[cfg(test)]
+mod tests;
 mod tis;
 mod trp;
 mod window;

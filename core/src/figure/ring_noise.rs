@@ -182,3 +182,6 @@ impl NoiseEffect {
         standard.floor = self.floor;
     }
 }
+
+#[cfg(test)]
+mod tests;

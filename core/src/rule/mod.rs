@@ -6,6 +6,8 @@
 pub mod clenshaw_curtis;
 pub mod sine;
 mod table;
+#[cfg(test)]
+mod tests;
 pub mod window;
 
 use crate::error::{Error, Result};
