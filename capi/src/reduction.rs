@@ -12,6 +12,7 @@ use crate::readings::no_such;
 use crate::run::SpheresumRun;
 use crate::string::{Lazy, SpheresumText, required_text};
 use crate::words::number_of;
+use spheresum_core::Error;
 use spheresum_core::document::{Run, reduction_csv, reduction_json};
 use spheresum_core::figure;
 use spheresum_core::reduce::{Reduction, Verdict};
@@ -422,6 +423,12 @@ pub unsafe extern "C" fn spheresum_reduction_csv(
     unsafe { guard(out_error, body) }
 }
 
+/// True for an option of reading or reducing, as the command has them.
+fn is_option_of_command(name: &str) -> bool {
+    let of_command = ["layout", "layouts", "range-path"].contains(&name);
+    of_command || crate::options::is_name(name)
+}
+
 /// A table to start from: a row a figure with what the reduction gave, each marked as a snapshot, for spheresum_table_check_file(). Values and sources of one's own go in
 /// their place.
 ///
@@ -451,6 +458,10 @@ pub unsafe extern "C" fn spheresum_reduction_skeleton(
             let files: Vec<String> = files.map(|f| f.trim().to_string()).collect();
             let options = typed_options(required_text("options", options)?)
                 .map_err(|e| SpheresumError::from(e).field("options"))?;
+            if let Some((name, _)) = options.iter().find(|o| !is_option_of_command(&o.0)) {
+                let error = Error::usage(format!("there is no option {name:?}"));
+                return Err(SpheresumError::from(error).field("options"));
+            }
             let text = Skeleton {
                 title: &format!("figures of {}", run.name),
                 source: required_text("source", source)?,

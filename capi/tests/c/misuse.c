@@ -206,6 +206,8 @@ static void objects_that_are_null_or_of_another_kind(void)
     USAGE(spheresum_reduction_skeleton(reduction, NULL, "", "b", &out_text, fresh()), "files is NULL");
     USAGE(spheresum_reduction_skeleton(reduction, "a", NULL, "b", &out_text, fresh()), "options is NULL");
     USAGE(spheresum_reduction_skeleton(reduction, "a", "rule", "b", &out_text, fresh()), "is no option");
+    USAGE(spheresum_reduction_skeleton(reduction, "a", "--rool sine", "b", &out_text, fresh()), "there is no option");
+    USAGE(spheresum_reduction_skeleton(reduction, "a", "", " ", &out_text, fresh()), "has to be named");
     USAGE(spheresum_reduction_skeleton(reduction, "a,,b", "", "b", &out_text, fresh()), "cannot stand in a table");
     USAGE(spheresum_reduction_skeleton(reduction, "a", "", NULL, &out_text, fresh()), "source is NULL");
     USAGE(spheresum_reduction_skeleton(reduction, "a", "", "b", NULL, fresh()), "out_text is NULL");

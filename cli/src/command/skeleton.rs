@@ -31,6 +31,11 @@ fn table(args: &CheckArgs) -> std::result::Result<String, Vec<Failure>> {
     for text in &args.write_skeleton {
         match text.parse::<RunArg>() {
             Ok(run) if !Path::new(text).is_file() => runs.push(run),
+            Err(_) if !Path::new(text).is_file() && text.contains(['@', ',']) => {
+                let error = Error::usage(format!("{text:?} is no file"))
+                    .hint("a run of several files, or with @theta behind a file, has a name: NAME=FILE@theta,FILE@phi");
+                return Err(one(error));
+            }
             _ => files.push(PathBuf::from(text)),
         }
     }
@@ -40,7 +45,16 @@ fn table(args: &CheckArgs) -> std::result::Result<String, Vec<Failure>> {
         .spare_inputs(&all, args.reducing.range.as_deref(), output)
         .map_err(one)?;
     let folder = output.and_then(Path::parent).unwrap_or(Path::new(""));
-    let options = options(&args.typed, folder).map_err(one)?;
+    let mut typed = args.typed.clone();
+    let layouts = &args.reading.layouts;
+    if let (None, Some(of_environment)) = (&layouts.folder, layouts.folder()) {
+        // The table has to pass where the variable is not set.
+        typed.push((
+            "layouts".to_string(),
+            of_environment.to_string_lossy().into_owned(),
+        ));
+    }
+    let options = options(&typed, folder).map_err(one)?;
     let plans = RunPlan::list(&files, &runs).map_err(one)?;
     let named = names(&plans, folder).map_err(one)?;
     let reduced = reduce_runs(plans, &args.reading, &args.reducing).map_err(one)?;

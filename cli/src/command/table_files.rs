@@ -4,9 +4,9 @@ use super::reduce::reduce_runs;
 use crate::args::{Cli, Command, FileArg, ReduceArgs};
 use crate::intake::RunPlan;
 use spheresum_core::reduce::Reduction;
-use spheresum_core::table::{Case, Files};
+use spheresum_core::table::{Case, Files, Input, Table};
 use spheresum_core::{Error, Result};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 /// Reduces the files of a case. Paths count from `folder`, that of the table.
 ///
@@ -49,6 +49,29 @@ pub fn reduce_case(case: &Case, files: &Files, folder: &Path) -> Result<Reductio
         .ok_or_else(|| Error::usage("the case names no file"))
 }
 
+/// The files that the cases of a table name, each once: readings, range losses, floors, layouts.
+pub fn named_files(table: &Table, folder: &Path) -> Vec<PathBuf> {
+    let mut named = Vec::new();
+    for case in &table.cases {
+        let Input::Files(files) = &case.input else {
+            continue;
+        };
+        let readings = files.named().unwrap_or_default();
+        named.extend(readings.iter().map(|f| folder.join(&f.path)));
+        for (name, value) in &case.command_options {
+            match name.as_str() {
+                "layout" => named.extend(value.split(',').map(|f| folder.join(f))),
+                // What is no file was meant as numbers.
+                "range" | "floor" => named.extend(Some(folder.join(value)).filter(|f| f.is_file())),
+                _ => {}
+            }
+        }
+    }
+    named.sort();
+    named.dedup();
+    named
+}
+
 /// What `reduce` would be called with.
 fn arguments(case: &Case, files: &Files) -> Result<ReduceArgs> {
     let mut words = vec!["spheresum".to_string(), "reduce".to_string()];
@@ -77,7 +100,7 @@ fn arguments(case: &Case, files: &Files) -> Result<ReduceArgs> {
     }
 }
 
-/// A path as it is written in a table of `folder`: from there where it lies in it, whole otherwise.
+/// A path as it is written in a table of `folder`: from there, up and down again if need be.
 ///
 /// # Errors
 /// Io: the working folder cannot be told.
@@ -89,9 +112,20 @@ pub fn written_from(path: &Path, folder: &Path) -> Result<PathBuf> {
     if path.is_absolute() || folder.as_os_str().is_empty() {
         return Ok(path.to_path_buf());
     }
-    let path = whole(path)?;
-    Ok(match path.strip_prefix(whole(folder)?) {
-        Ok(inside) => inside.to_path_buf(),
-        Err(_) => path,
-    })
+    // What goes up by `..` or through a link is settled first, where the file system can.
+    let settled = |path: PathBuf| std::fs::canonicalize(&path).unwrap_or(path);
+    let (path, folder) = (settled(whole(path)?), settled(whole(folder)?));
+    let shared = path
+        .components()
+        .zip(folder.components())
+        .take_while(|(a, b)| a == b)
+        .count();
+    if shared == 0 {
+        return Ok(path);
+    }
+    let up = folder
+        .components()
+        .skip(shared)
+        .map(|_| Component::ParentDir);
+    Ok(up.chain(path.components().skip(shared)).collect())
 }

@@ -17,6 +17,8 @@ pub const COMPARISON_SCHEMA: &str = "spheresum.comparison/1";
 
 /// Schema of [`ValidationDocument`].
 pub const VALIDATION_SCHEMA: &str = "spheresum.validation/1";
+/// What a validation record is not.
+pub const VALIDATION_CAUTION: &str = "A record is of this program on this machine, and of no other; it is no certification, and says nothing of a chamber or of readings.";
 
 /// The program that wrote a document.
 #[derive(Clone, Copy, Debug, serde::Serialize)]
@@ -123,7 +125,11 @@ pub fn comparison_json(
 pub struct Environment {
     /// Debug or release, with the target.
     pub build: String,
-    /// Operating system, processor and number of threads.
+    /// SHA-256 of the program's file, hexadecimal, where it can be read: it tells builds of one version apart.
+    pub program_sha256: Option<String>,
+    /// The command line behind the program's name.
+    pub command: Vec<String>,
+    /// Name of the machine, operating system, processor and number of threads.
     pub machine: String,
     /// Date and time, UTC, after RFC 3339.
     pub date: String,
@@ -140,8 +146,12 @@ pub struct ValidationDocument<'a> {
     pub environment: &'a Environment,
     /// The way in that the tables were run through.
     pub face: &'static str,
-    /// True where every row is content.
+    /// True where every row is content, there is one, and every table is one.
     pub passed: bool,
+    /// Number of rows that failed.
+    pub failed: usize,
+    /// What it is not.
+    pub caution: &'static str,
     /// What came of the rows.
     #[serde(flatten)]
     pub record: &'a Record,
@@ -158,6 +168,8 @@ pub fn validation_json(record: &Record, environment: &Environment) -> Result<Str
         environment,
         face: "rust",
         passed: record.passed(),
+        failed: record.failures(),
+        caution: VALIDATION_CAUTION,
         record,
     })
 }

@@ -47,9 +47,10 @@ impl Outcome {
     /// The outcome of an error.
     #[must_use]
     pub fn failed(error: &Error) -> Self {
+        let hint = error.advice().map(|a| format!(" ({a})"));
         Self::Failed {
             groups: vec![error.group()],
-            message: error.to_string(),
+            message: format!("{error}{}", hint.unwrap_or_default()),
         }
     }
 
@@ -140,7 +141,11 @@ pub fn judge(row: &Row, outcome: &Outcome) -> Judgement {
         Check::Fails(group) => {
             let (passed, got) = match outcome {
                 Outcome::Answers(_) => (false, "no error".to_string()),
-                Outcome::Failed { groups, message } => (groups.contains(group), message.clone()),
+                Outcome::Failed { groups, message } => {
+                    let names: Vec<&str> = groups.iter().map(|g| g.as_str()).collect();
+                    let names = names.join(" or ");
+                    (groups.contains(group), format!("one of {names}: {message}"))
+                }
             };
             Judgement {
                 passed,

@@ -72,6 +72,12 @@ impl Symbol {
         }
     }
 
+    /// True for decibels of any reference.
+    #[must_use]
+    pub const fn is_decibel(self) -> bool {
+        matches!(self, Self::Dbm | Self::Db | Self::Dbi)
+    }
+
     /// The unit of a symbol; `None` where there is no such unit. Case matters: `mW` is not `MW`.
     #[must_use]
     pub fn of(symbol: &str) -> Option<Self> {

@@ -43,6 +43,10 @@ impl Skeleton<'_> {
     /// # Errors
     /// Usage: a file name with a comma or a line end, or an option that cannot stand on one line.
     pub fn table(&self) -> Result<String> {
+        if one_line(self.source).is_empty() {
+            return Err(Error::usage("the source of a table's rows has to be named")
+                .hint("give a version and a date, say"));
+        }
         let (mut body, mut rows, mut names) = (String::new(), 0, Vec::new());
         for case in self.cases {
             let several = case.reduction.channels.len() > 1;

@@ -6,4 +6,4 @@
 
 mod record;
 
-pub use record::{Largest, Record, RowRecord, TableRecord};
+pub use record::{FileRecord, Largest, Record, RefusedTable, RowRecord, TableRecord};

@@ -1,6 +1,6 @@
 //! What came of the rows of tables.
 
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::table::{self, Case, Check, Judgement, Outcome, Row, SourceKind};
 use std::collections::BTreeMap;
 
@@ -48,16 +48,40 @@ pub struct RowRecord {
     pub sources: Vec<String>,
 }
 
-/// The largest deviation of a figure from what was wanted, as a share of what is allowed.
+/// A file of a laboratory that a case of a table was run on.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct FileRecord {
+    /// Name of the table.
+    pub table: String,
+    /// Its path, as it was read.
+    pub path: String,
+    /// SHA-256 of its bytes, hexadecimal; `None` where it could not be read.
+    pub sha256: Option<String>,
+}
+
+/// A text that is no table, of which nothing was run.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct RefusedTable {
+    /// Its name.
+    pub name: String,
+    /// Why.
+    pub message: String,
+}
+
+/// The largest deviation of a figure from what was wanted, over its rows of one unit.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct Largest {
-    /// Number of rows of the figure.
+    /// The figure, or a ratio of two.
+    pub asked: String,
+    /// Number of its rows in this unit.
     pub rows: usize,
     /// The deviation, in `unit`.
     pub deviation: f64,
-    /// What was allowed there.
+    /// What is allowed in that row.
     pub allowed: f64,
     /// The unit.
     pub unit: String,
@@ -72,10 +96,14 @@ pub struct Largest {
 pub struct Record {
     /// The tables.
     pub tables: Vec<TableRecord>,
-    /// Number of rows by the kind of their sources; a row may have several.
+    /// Texts that are no tables.
+    pub refused: Vec<RefusedTable>,
+    /// Files that cases were run on.
+    pub files: Vec<FileRecord>,
+    /// Number of rows by the kind of their sources; a row that has several counts for each.
     pub by_kind: BTreeMap<String, usize>,
-    /// Largest deviation by figure.
-    pub largest: BTreeMap<String, Largest>,
+    /// Largest deviation by figure and unit.
+    pub largest: Vec<Largest>,
     /// The rows.
     pub rows: Vec<RowRecord>,
 }
@@ -122,10 +150,19 @@ impl Record {
         Ok(())
     }
 
-    /// True where every row is content, and there is one.
+    /// Keeps a text that is no table: the record does not pass with it.
+    pub fn refuse(&mut self, name: &str, error: &Error) {
+        self.refused.push(RefusedTable {
+            name: name.to_string(),
+            message: error.to_string(),
+        });
+    }
+
+    /// True where every row is content, there is one, and every table is one.
     #[must_use]
     pub fn passed(&self) -> bool {
-        !self.rows.is_empty() && self.rows.iter().all(|r| r.passed)
+        let all = !self.rows.is_empty() && self.rows.iter().all(|r| r.passed);
+        all && self.refused.is_empty()
     }
 
     /// Number of rows that failed.
@@ -149,23 +186,14 @@ impl Record {
         }
         let number = judgement.deviation;
         if let (Some(number), Check::Gives { .. }) = (number, &row.check) {
-            let share = |d: f64, a: f64| if a > 0.0 { d / a } else { f64::INFINITY };
-            let now = Largest {
-                rows: 0,
+            self.keep_largest(Largest {
+                asked: figure_of(&asked).to_string(),
+                rows: 1,
                 deviation: number.deviation,
                 allowed: number.allowed,
                 unit: number.unit.as_str().to_string(),
                 place: format!("{name}:{}", row.line),
-            };
-            let kept = self
-                .largest
-                .entry(asked.clone())
-                .or_insert_with(|| now.clone());
-            let rows = kept.rows + 1;
-            if share(now.deviation, now.allowed) > share(kept.deviation, kept.allowed) {
-                *kept = now;
-            }
-            kept.rows = rows;
+            });
         }
         self.rows.push(RowRecord {
             table: name.to_string(),
@@ -179,6 +207,30 @@ impl Record {
             unit: number.map(|n| n.unit.as_str().to_string()),
             sources: row.sources.iter().map(ToString::to_string).collect(),
         });
+    }
+
+    fn keep_largest(&mut self, now: Largest) {
+        let key = |l: &Largest| (l.asked.clone(), l.unit.clone());
+        match self.largest.binary_search_by_key(&key(&now), key) {
+            Err(at) => self.largest.insert(at, now),
+            Ok(at) => {
+                if let Some(kept) = self.largest.get_mut(at) {
+                    let rows = kept.rows + 1;
+                    if now.deviation > kept.deviation {
+                        *kept = now;
+                    }
+                    kept.rows = rows;
+                }
+            }
+        }
+    }
+}
+
+/// Weights of rings count together.
+fn figure_of(asked: &str) -> &str {
+    match asked.strip_prefix("ring-weight") {
+        Some(_) => "ring-weight",
+        None => asked,
     }
 }
 
@@ -197,8 +249,26 @@ mod tests {
         let rows: usize = record.tables.iter().map(|t| t.rows).sum();
         assert_eq!(rows, record.rows.len());
         assert!(record.by_kind["closed form"] > 100);
-        let trp = &record.largest["trp"];
-        assert!(trp.rows > 20 && trp.deviation <= trp.allowed);
+        for largest in &record.largest {
+            let rows: Vec<&RowRecord> = record
+                .rows
+                .iter()
+                .filter(|r| {
+                    figure_of(&r.asked) == largest.asked
+                        && r.unit.as_deref() == Some(&largest.unit)
+                        && !r.message.contains("must not be")
+                })
+                .collect();
+            assert_eq!(rows.len(), largest.rows, "{largest:?}");
+            let most = rows.iter().filter_map(|r| r.deviation).fold(0.0, f64::max);
+            assert_eq!(most, largest.deviation, "{largest:?}");
+        }
+        assert!(
+            record
+                .largest
+                .iter()
+                .any(|l| l.asked == "trp" && l.rows > 20)
+        );
     }
 
     #[test]
@@ -212,5 +282,13 @@ mod tests {
         assert!(record.run("broken", "rows: 1\n", None).is_err());
         assert_eq!(record.tables.len(), 1);
         assert!(!Record::default().passed());
+        let mut record = Record::default();
+        record
+            .run("right", &text.replace("0.5 dBm", "0 dBm"), None)
+            .unwrap();
+        assert!(record.passed());
+        let error = record.run("broken", "rows: 1\n", None).unwrap_err();
+        record.refuse("broken", &error);
+        assert!(!record.passed() && record.refused[0].message.contains("table"));
     }
 }

@@ -32,6 +32,8 @@ use fields::Fields;
 /// # Ok::<(), spheresum_core::Error>(())
 /// ```
 pub fn parse(name: &str, text: &str) -> Result<Table> {
+    // Some editors begin a file with a mark of its encoding.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut head = Head::default();
     let mut cases: Vec<Case> = Vec::new();
     let mut open: Option<OpenCase<'_>> = None;

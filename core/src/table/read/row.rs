@@ -94,6 +94,11 @@ fn tolerance(piece: Piece<'_>, word: &str, amount: Amount) -> Result<Tolerance> 
         return Err(piece.error(format!("here stands `{word}`, a number and its unit")));
     };
     let tolerance = match rest.cut(" ") {
+        Some((_, unit)) if unit.text == "relative" && amount.unit.is_decibel() => {
+            return Err(rest
+                .error("a share of a number of decibels says nothing of the power")
+                .hint("give the tolerance of a level in dB"));
+        }
         Some((share, unit)) if unit.text == "relative" => match number(share.text) {
             Some(share) => Tolerance::Relative(share),
             None => return Err(share.error(format!("{:?} is not a number", share.text))),
