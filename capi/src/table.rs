@@ -64,13 +64,7 @@ pub unsafe extern "C" fn spheresum_table_check(
             .ok_or_else(|| no_such("table", index, builtin().len()))?;
         let ran = run(name, text, &mut run_rust)?;
         // SAFETY: pointers are NULL or as the header asks, and the first two were checked.
-        unsafe {
-            if !out_text.is_null() {
-                put(out_text, SpheresumText::of(&ran.report));
-            }
-            out_passed.write(ran.passed);
-            out_failed.write(ran.failed);
-        }
+        unsafe { ran.hand_over(out_passed, out_failed, out_text) };
         Ok(())
     };
     // SAFETY: NULL, or it can be written, as the header asks.
@@ -119,13 +113,7 @@ pub unsafe extern "C" fn spheresum_table_check_file(
             })
         })?;
         // SAFETY: pointers are NULL or as the header asks, and the first two were checked.
-        unsafe {
-            if !out_text.is_null() {
-                put(out_text, SpheresumText::of(&ran.report));
-            }
-            out_passed.write(ran.passed);
-            out_failed.write(ran.failed);
-        }
+        unsafe { ran.hand_over(out_passed, out_failed, out_text) };
         Ok(())
     };
     // SAFETY: NULL, or it can be written, as the header asks.
@@ -139,6 +127,28 @@ struct Ran {
     failed: usize,
     /// A line a row.
     report: String,
+}
+
+impl Ran {
+    /// Writes what came of the table.
+    ///
+    /// # Safety
+    /// The first two can be written; `out_text` can be, or is NULL.
+    unsafe fn hand_over(
+        &self,
+        out_passed: *mut usize,
+        out_failed: *mut usize,
+        out_text: *mut *mut SpheresumText,
+    ) {
+        // SAFETY: as the caller says.
+        unsafe {
+            if !out_text.is_null() {
+                put(out_text, SpheresumText::of(&self.report));
+            }
+            out_passed.write(self.passed);
+            out_failed.write(self.failed);
+        }
+    }
 }
 
 fn run(name: &str, text: &str, face: &mut dyn FnMut(&Case) -> Outcome) -> Result<Ran, Error> {

@@ -120,6 +120,13 @@ fn vectors_that_differ_at_a_pole_are_told() {
     assert!(coded(&of(1.1).findings, "pole-spread").is_none());
     assert!(coded(&of(1.11).findings, "pole-spread").is_some());
     assert!(coded(&of(1.0).findings, "pole-spread").is_none());
+    // x̂ + ŷ/4 at φ = 0°, x̂ − ŷ/4 at φ = 180°, where the unit vectors are −x̂ and −ŷ: a quarter off x̂ each, in the other component.
+    let mut made = inner();
+    field(&mut made, (0.0, 0.0), (1.0, 0.0), (0.25, 0.0));
+    field(&mut made, (0.0, 180.0), (-1.0, 0.0), (0.25, 0.0));
+    let told = assembled(&[made.readings]);
+    let told = coded(&told.findings, "pole-spread").unwrap();
+    assert!(told.message.contains("by 25.0 % of it"), "{}", told.message);
 }
 
 #[test]
