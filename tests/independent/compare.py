@@ -25,9 +25,18 @@ def figures(wanted, found):
         got = found.get(name)
         if got is None:
             said.append(f"{name} is not there")
+        elif want.linear is OPEN and not want.refused and got["state"] == "refused" and denominator_is_not_positive(name, found):
+            # How a gap was filled among noise decides the sign of what stands below the line.
+            continue
         else:
             said += [f"{name}: {text}" for text in figure(want, got)]
     return said
+
+
+def denominator_is_not_positive(name, found):
+    """True where the figure below the line of a ratio has no value itself."""
+    below = {"polarisation_ratio": ("trp_phi", "tis_phi")}.get(name, ("trp", "tis") if name.endswith("_ratio") else ())
+    return any(found[b]["state"] in ("not-above-zero", "zero") for b in below if b in found)
 
 
 def figure(want, got):
