@@ -99,14 +99,14 @@ impl ReadingArgs {
         "ports",
     ];
 
-    /// Refuses an output file that is one of the inputs: the files, those of the runs, the layouts, or the range loss.
+    /// Refuses an output file that is one of the inputs: the files, those of the runs, the layouts, the range loss, or the noise floor.
     ///
     /// # Errors
     /// Usage.
     pub fn spare_inputs(
         &self,
         files: &[PathBuf],
-        range: Option<&str>,
+        corrections: [Option<&str>; 2],
         output: Option<&Path>,
     ) -> Result<()> {
         let of_runs = self
@@ -116,7 +116,10 @@ impl ReadingArgs {
             .map(|f| f.path.as_path());
         let inputs = files.iter().map(PathBuf::as_path).chain(of_runs);
         let inputs = inputs.chain(self.layouts.paths());
-        crate::output::spare(output, inputs.chain(range.map(Path::new)))
+        crate::output::spare(
+            output,
+            inputs.chain(corrections.into_iter().flatten().map(Path::new)),
+        )
     }
 
     /// The options that an adapter takes by name.

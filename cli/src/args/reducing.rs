@@ -56,6 +56,12 @@ pub struct ReducingArgs {
 }
 
 impl ReducingArgs {
+    /// The range loss and the noise floor as they were typed: each may be a file.
+    #[must_use]
+    pub fn corrections(&self) -> [Option<&str>; 2] {
+        [self.range.as_deref(), self.noise.floor.as_deref()]
+    }
+
     /// The options of a reduction, with the range loss and the noise floor once they are read.
     #[must_use]
     pub fn options(&self, range: Option<RangeLoss>, floor: Option<Floor>) -> ReduceOptions {

@@ -78,7 +78,7 @@ fn record(args: &CheckArgs) -> Result<(Record, Vec<Error>)> {
                 record.files.extend(files.iter().map(|path| FileRecord {
                     table: name.to_string(),
                     path: path.to_string_lossy().into_owned(),
-                    sha256: std::fs::read(path).ok().map(|bytes| sha256(&bytes)),
+                    sha256: bytes_of(path).ok().map(|bytes| sha256(&bytes)),
                 }));
             }
             Err(error) => {
@@ -98,6 +98,15 @@ fn record(args: &CheckArgs) -> Result<(Record, Vec<Error>)> {
 
 /// The text of a table.
 fn read(path: &Path) -> Result<String> {
+    String::from_utf8(bytes_of(path)?).map_err(|_| {
+        Error::input("the table is not UTF-8")
+            .hint("save it as UTF-8; its format is described in core/tables/README.md")
+            .at(Place::in_source(&path.to_string_lossy()))
+    })
+}
+
+/// The bytes of a table or of a file that it names, no more than the limit.
+fn bytes_of(path: &Path) -> Result<Vec<u8>> {
     let place = || Place::in_source(&path.to_string_lossy());
     let io = |e| Error::io("the table cannot be read", e).at(place());
     let most = Limits::default().max_bytes;
@@ -107,11 +116,7 @@ fn read(path: &Path) -> Result<String> {
     if bytes.len() as u64 > most {
         return Err(Error::limit(format!("a table is no longer than {most} bytes")).at(place()));
     }
-    String::from_utf8(bytes).map_err(|_| {
-        Error::input("the table is not UTF-8")
-            .hint("save it as UTF-8; its format is described in core/tables/README.md")
-            .at(place())
-    })
+    Ok(bytes)
 }
 
 fn sha256(bytes: &[u8]) -> String {

@@ -30,9 +30,9 @@ pub struct Compared {
 /// Runs the command.
 pub fn run(args: &CompareArgs) -> Status {
     let output = args.result.output.output.as_deref();
-    if let Err(error) =
-        args.reading
-            .spare_inputs(&args.files, args.reducing.range.as_deref(), output)
+    if let Err(error) = args
+        .reading
+        .spare_inputs(&args.files, args.reducing.corrections(), output)
     {
         return fail([error]);
     }

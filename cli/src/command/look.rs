@@ -22,7 +22,7 @@ use std::path::Path;
 /// Runs the command. A file that cannot be read does not stop the others.
 pub fn run(args: &LookArgs) -> Status {
     let output = args.output.output.as_deref();
-    if let Err(error) = args.reading.spare_inputs(&args.files, None, output) {
+    if let Err(error) = args.reading.spare_inputs(&args.files, [None; 2], output) {
         return fail([error]);
     }
     let plans = match RunPlan::list(&args.files, &args.reading.runs) {

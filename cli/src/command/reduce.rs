@@ -14,9 +14,9 @@ use spheresum_core::{Error, Result};
 /// Runs the command. A run that fails does not stop the others.
 pub fn run(args: &ReduceArgs) -> Status {
     let output = args.result.output.output.as_deref();
-    if let Err(error) =
-        args.reading
-            .spare_inputs(&args.files, args.reducing.range.as_deref(), output)
+    if let Err(error) = args
+        .reading
+        .spare_inputs(&args.files, args.reducing.corrections(), output)
     {
         return fail([error]);
     }

@@ -42,7 +42,7 @@ fn table(args: &CheckArgs) -> std::result::Result<String, Vec<Failure>> {
     let of_runs = runs.iter().flat_map(|r| &r.files).map(|f| &f.path);
     let all: Vec<PathBuf> = files.iter().chain(of_runs).cloned().collect();
     args.reading
-        .spare_inputs(&all, args.reducing.range.as_deref(), output)
+        .spare_inputs(&all, args.reducing.corrections(), output)
         .map_err(one)?;
     let folder = output.and_then(Path::parent).unwrap_or(Path::new(""));
     let mut typed = args.typed.clone();

@@ -334,3 +334,25 @@ fn both() -> String {
     }
     text
 }
+
+#[test]
+fn no_result_is_written_over_a_floor() {
+    let bench = Bench::new();
+    bench.write("iso.csv", &both());
+    bench.write("floor.csv", &both());
+    let before = bench.read("floor.csv");
+    let given = [
+        "iso.csv",
+        "--floor",
+        "floor.csv",
+        "--detector",
+        "rms",
+        "--output",
+        "floor.csv",
+    ];
+    for words in [&["reduce"][..], &["check", "--write-skeleton"][..]] {
+        let ran = bench.run(&[words, &given[..]].concat()).must_be(2);
+        assert!(ran.err.contains("would overwrite the input"), "{}", ran.err);
+        assert_eq!(bench.read("floor.csv"), before);
+    }
+}
